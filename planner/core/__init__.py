@@ -1,0 +1,1 @@
+"""Clock, spans, rounding, problems and progress: what every other layer may use."""

@@ -1,0 +1,1 @@
+"""A plan, its measures, its comparison and its safe keeping."""
