@@ -1,4 +1,7 @@
-"""Set up the environment for development: ``python3 -m planner.start test dev browser``."""
+"""Set up the environment for development: ``python3 -m planner.start test dev browser``.
+
+The path of its interpreter is written to standard output.
+"""
 
 import sys
 from collections.abc import Sequence
@@ -21,6 +24,7 @@ def main(extras: Sequence[str]) -> int:
     except SetUpError as failed:
         say(str(failed))
         return EXIT_NOT_SET_UP
+    print(clone.python)
     return 0
 
 
