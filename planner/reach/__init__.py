@@ -1,0 +1,1 @@
+"""What a rig at a position reaches, and by what margin."""

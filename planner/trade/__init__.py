@@ -1,0 +1,1 @@
+"""What the trade knows: quantities, layers, rates, durations, and the mixes a zone may use."""
