@@ -161,7 +161,7 @@ def fill_environment(clone: Clone, tools: Tools, *, extras: Collection[str], say
         _run(clone, [*pip, "--constraint", str(clone.constraints_file), "uv"])
     if clone.uv.exists() and _run(clone, [*uv_command(clone), *wanted]) is None:
         return
-    say("uv could not do it; trying pip, which takes about a minute longer ...")
+    say("Trying pip instead of uv, which takes about a minute longer ...")
     failure = _run(clone, [*pip, *wanted])
     if failure is not None:
         log = clone.log_file.relative_to(clone.root)
