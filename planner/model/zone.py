@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from planner.core.quantities import in_place_m3
 from planner.model.identifiers import MixId, Orientation, ZoneId
 
 
@@ -73,3 +74,20 @@ class Zone:
     clock_from: float | None = None
     clock_to: float | None = None
     broken_out: bool = False
+
+    def in_place_m3(self, overbreak: float) -> float:
+        """Return the volume in place, progress not taken off [m³].
+
+        The volume given, or area x depth x (1 + overbreak) (contract, section 3).
+
+        Raises
+        ------
+        ValueError
+            If the zone has neither a volume nor both an area and a depth.
+        """
+        if self.volume_m3 is not None:
+            return self.volume_m3
+        if self.area_m2 is None or self.depth_mm is None:
+            msg = f"zone {self.zone_id} needs volume_m3, or both area_m2 and depth_mm"
+            raise ValueError(msg)
+        return in_place_m3(area_m2=self.area_m2, depth_mm=self.depth_mm, overbreak=overbreak)

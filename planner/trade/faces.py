@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from planner.model.campaign import Campaign
+from planner.model.identifiers import MixId, Process
+from planner.model.mix import MixFace
+from planner.model.rig import Rig
+from planner.model.zone import Zone
 from planner.trade.quantities import layer_count
-
-if TYPE_CHECKING:
-    from planner.model.campaign import Campaign
-    from planner.model.identifiers import MixId, Process
-    from planner.model.mix import MixFace
-    from planner.model.rig import Rig
-    from planner.model.zone import Zone
 
 
 def faces_for(campaign: Campaign, zone: Zone, rig: Rig | None = None) -> dict[MixId, MixFace]:

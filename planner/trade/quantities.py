@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from planner.core import quantities, rounding
-
-if TYPE_CHECKING:
-    from planner.model.mix import MixFace
-    from planner.model.rules import Rules
-    from planner.model.zone import Zone
+from planner.model.mix import MixFace
+from planner.model.rules import Rules
+from planner.model.zone import Zone
 
 
 def volume_m3(zone: Zone, rules: Rules) -> float:
@@ -22,14 +18,7 @@ def volume_m3(zone: Zone, rules: Rules) -> float:
     ValueError
         If the zone has neither a volume nor both an area and a depth.
     """
-    if zone.volume_m3 is not None:
-        return zone.volume_m3
-    if zone.area_m2 is None or zone.depth_mm is None:
-        msg = f"zone {zone.zone_id} needs volume_m3, or both area_m2 and depth_mm"
-        raise ValueError(msg)
-    return quantities.in_place_m3(
-        area_m2=zone.area_m2, depth_mm=zone.depth_mm, overbreak=rules.overbreak
-    )
+    return zone.in_place_m3(rules.overbreak)
 
 
 def layer_count(zone: Zone, face: MixFace) -> int:

@@ -6,17 +6,14 @@ Durations are rounded up to whole minutes, after rounding to six decimals (contr
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 from planner.core import rounding
 from planner.core.clock import MINUTES_PER_HOUR
-
-if TYPE_CHECKING:
-    from planner.model.crew import Crew
-    from planner.model.mix import MixFace
-    from planner.model.position import Position
-    from planner.model.rig import Rig
-    from planner.model.rules import Rules
+from planner.model.crew import Crew
+from planner.model.mix import MixFace
+from planner.model.position import Position
+from planner.model.rig import Rig
+from planner.model.rules import Rules
 
 RATE_SHARE_MIN = 0.1
 """However long the hose, a tenth of the rate is left (contract, section 3) [1]."""

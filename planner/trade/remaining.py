@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from planner.model.campaign import Campaign
+from planner.model.mix import MixFace
+from planner.model.progress import Done
+from planner.model.zone import Zone
 from planner.trade.quantities import layer_volumes
-
-if TYPE_CHECKING:
-    from planner.model.campaign import Campaign
-    from planner.model.mix import MixFace
-    from planner.model.progress import Done
-    from planner.model.zone import Zone
 
 NOTHING_LEFT_M3 = 1e-6
 """Less than this counts as nothing: a cubic centimetre, the noise of six decimals [m³]."""

@@ -1,0 +1,133 @@
+"""The one definition of every figure a plan is judged by (contract, section 5).
+
+Choices made where the contract is silent (those of the cost stand in :mod:`planner.plan.costs`):
+
+- A late day is 1440 minutes, also when the clock is changed.
+- Two spells of one layer are two pieces, also side by side in one run.
+- A plan without a spell finishes at hour 0 for the sake of comparison; its finish itself is None.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from datetime import timedelta
+
+from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR, Clock
+from planner.core.rounding import DECIMALS
+from planner.model.campaign import Campaign
+from planner.model.identifiers import Goal, ZoneId
+from planner.plan.costs import cost, cost_lines
+from planner.plan.plan import Plan, Run
+
+__all__ = [
+    "cost",
+    "cost_lines",
+    "finish_min",
+    "gap",
+    "joints",
+    "late_days",
+    "night_runs",
+    "planned_m3",
+    "relocations",
+    "unplanned_m3",
+    "value",
+]
+
+NIGHT_FROM_TOD = 22 * MINUTES_PER_HOUR
+NIGHT_TO_TOD = 6 * MINUTES_PER_HOUR
+GAP_FLOOR = 1e-9
+"""Least denominator of a gap (contract, section 5)."""
+
+
+def finish_min(plan: Plan) -> int | None:
+    """Return the end of the last spell, or None when nothing is planned [min]."""
+    return max((spell.end_min for spell in plan.spells), default=None)
+
+
+def planned_m3(plan: Plan) -> float:
+    """Return the volume of all spells, in place [m³]."""
+    return round(math.fsum(spell.volume_m3 for spell in plan.spells), DECIMALS)
+
+
+def unplanned_m3(campaign: Campaign, plan: Plan) -> float:
+    """Return the volume of the zones left out, less what progress says is done [m³].
+
+    ``left_m3`` of a layer cannot be heeded here: a layer's share is known only with a mix, and
+    a zone left out has none.
+    """
+    left_out = {row.zone for row in plan.unplanned}
+    done_m3: defaultdict[ZoneId, float] = defaultdict(float)
+    for row in campaign.done:
+        done_m3[row.zone_id] += row.done_m3
+    left_m3 = [
+        max(0.0, zone.in_place_m3(campaign.rules.overbreak) - done_m3[zone.zone_id])
+        for zone in campaign.zones
+        if zone.zone_id in left_out
+    ]
+    return round(math.fsum(left_m3), DECIMALS)
+
+
+def relocations(plan: Plan) -> int:
+    """Return how many times a rig is moved [1]."""
+    return len(plan.relocations)
+
+
+def late_days(campaign: Campaign, plan: Plan) -> float:
+    """Return the days after the end of ``due``, summed over planned zones [d].
+
+    A zone is done at the end of its last spell; part days count as parts.
+    """
+    ends: dict[ZoneId, int] = {}
+    for spell in plan.spells:
+        ends[spell.zone] = max(spell.end_min, ends.get(spell.zone, spell.end_min))
+    late_min = sum(
+        max(0, ends[zone.zone_id] - zone.due_min)
+        for zone in campaign.zones
+        if zone.due_min is not None and zone.zone_id in ends
+    )
+    return late_min / MINUTES_PER_DAY
+
+
+def night_runs(campaign: Campaign, plan: Plan) -> int:
+    """Return how many runs, panels too, touch 22:00-06:00 local [1]."""
+    return sum(_touches_night(campaign.clock, run) for run in plan.runs)
+
+
+def _touches_night(clock: Clock, run: Run) -> bool:
+    day = clock.day(run.start_min) - timedelta(days=1)
+    last = clock.day(run.end_min)
+    while day <= last:
+        start, end = clock.daily(day, start_tod=NIGHT_FROM_TOD, end_tod=NIGHT_TO_TOD)
+        if run.start_min < end and start < run.end_min:
+            return True
+        day += timedelta(days=1)
+    return False
+
+
+def joints(plan: Plan) -> int:
+    """Return how many pieces there are beyond one per layer [1]."""
+    pieces = Counter((spell.zone, spell.layer) for spell in plan.spells)
+    return sum(count - 1 for count in pieces.values())
+
+
+def value(campaign: Campaign, plan: Plan, goal: Goal) -> float:
+    """Return what a plan is worth for a goal, smaller being better; finish in hours [goal's]."""
+    match goal:
+        case Goal.FINISH:
+            return (finish_min(plan) or 0) / MINUTES_PER_HOUR
+        case Goal.RELOCATIONS:
+            return float(relocations(plan))
+        case Goal.COST:
+            return cost(campaign, plan)
+        case Goal.LATE:
+            return late_days(campaign, plan)
+        case Goal.NIGHT_RUNS:
+            return float(night_runs(campaign, plan))
+        case Goal.JOINTS:
+            return float(joints(plan))
+
+
+def gap(found: float, bound: float) -> float:
+    """Return how far a value may be from the best: abs(value - bound) / max(abs(value), 1e-9)."""
+    return abs(found - bound) / max(abs(found), GAP_FLOOR)
