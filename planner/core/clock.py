@@ -87,8 +87,8 @@ class Clock:
         return (self._epoch + timedelta(minutes=minute)).astimezone(self._zone)
 
     def text(self, minute: int) -> str:
-        """Return a campaign minute as RFC 3339 text with offset, to the minute."""
-        return self.local(minute).isoformat(timespec="minutes")
+        """Return a campaign minute as RFC 3339 text, with its UTC offset."""
+        return self.local(minute).isoformat(timespec="seconds")
 
     def day_start(self, day: date) -> int:
         """Return the campaign minute of 00:00 local on any civil day [min]."""

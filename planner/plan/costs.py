@@ -37,15 +37,15 @@ def cost(campaign: Campaign, plan: Plan) -> float:
 
 def cost_lines(campaign: Campaign, plan: Plan) -> dict[str, float]:
     """Return the cost by line, each to six decimals [money]; formula: contract, section 5."""
-    spraying = _spray_lines(campaign, plan)
+    prices = campaign.prices
     return {
-        "day": campaign.prices.day * _stretch_days(campaign.clock, _stretches(plan)),
+        "day": _total([prices.day * _stretch_days(campaign.clock, _stretches(plan))]),
         "rig_day": _rig_days(campaign, plan),
         "crew_shift": _crew_shifts(campaign, plan),
         "crew_standby": _crew_standby(campaign, plan),
-        "relocation": campaign.prices.relocation * len(plan.relocations),
+        "relocation": _total([prices.relocation * len(plan.relocations)]),
         "set_up": _set_ups(campaign, plan),
-        **spraying,
+        **_spray_lines(campaign, plan),
     }
 
 
