@@ -1,6 +1,8 @@
-"""Two plain formulas that several rooms share: volume in place, and through the nozzle."""
+"""Plain formulas that several rooms share: volume in place, layers, volume through the nozzle."""
 
 from __future__ import annotations
+
+from planner.core.rounding import up
 
 MM_PER_M = 1000.0
 
@@ -23,6 +25,19 @@ def in_place_m3(*, area_m2: float, depth_mm: float, overbreak: float) -> float:
     1.0
     """
     return area_m2 * (depth_mm / MM_PER_M) * (1.0 + overbreak)
+
+
+def layer_count(depth_mm: float | None, layer_max_mm: float) -> int:
+    """Return in how many layers a depth is sprayed; 1 where none is given [1].
+
+    ceil(depth / thickest layer), after rounding to six decimals: contract, section 3.
+
+    Examples
+    --------
+    >>> layer_count(100.0, 50.0), layer_count(101.0, 50.0), layer_count(None, 50.0)
+    (2, 3, 1)
+    """
+    return 1 if depth_mm is None else max(1, up(depth_mm / layer_max_mm))
 
 
 def gross_m3(*, in_place_m3: float, rebound: float, waste: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from planner.model.identifiers import CrewId, PositionId, RigId, ZoneId
@@ -31,3 +32,22 @@ class Done:
     rig_id: RigId | None = None
     crew_id: CrewId | None = None
     position_id: PositionId | None = None
+
+
+def left_m3(share_m3: float, rows: Iterable[Done]) -> float:
+    """Return what is left of one layer after its rows of progress, never below nothing [m³].
+
+    A row with ``left_m3`` says what is left at its time; a row without takes its ``done_m3`` off
+    what was left before (contract, progress.csv).
+
+    Parameters
+    ----------
+    share_m3
+        The layer's share of the zone's volume [m³].
+    rows
+        Rows of that layer alone, in any order.
+    """
+    left = share_m3
+    for row in sorted(rows, key=lambda row: row.at_min):
+        left = left - row.done_m3 if row.left_m3 is None else row.left_m3
+    return max(0.0, left)

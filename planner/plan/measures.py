@@ -10,13 +10,16 @@ Choices made where the contract is silent (those of the cost stand in :mod:`plan
 from __future__ import annotations
 
 import math
-from collections import Counter, defaultdict
+from collections import Counter
 from datetime import timedelta
 
 from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR, Clock
+from planner.core.quantities import layer_count
 from planner.core.rounding import DECIMALS
 from planner.model.campaign import Campaign
 from planner.model.identifiers import Goal, ZoneId
+from planner.model.progress import Done, left_m3
+from planner.model.zone import Zone
 from planner.plan.costs import cost, cost_lines
 from planner.plan.plan import Plan, Run
 
@@ -51,21 +54,38 @@ def planned_m3(plan: Plan) -> float:
 
 
 def unplanned_m3(campaign: Campaign, plan: Plan) -> float:
-    """Return the volume of the zones left out, less what progress says is done [m³].
-
-    ``left_m3`` of a layer cannot be heeded here: a layer's share is known only with a mix, and
-    a zone left out has none.
-    """
+    """Return the volume of the zones left out, less what progress says is done [m³]."""
     left_out = {row.zone for row in plan.unplanned}
-    done_m3: defaultdict[ZoneId, float] = defaultdict(float)
-    for row in campaign.done:
-        done_m3[row.zone_id] += row.done_m3
-    left_m3 = [
-        max(0.0, zone.in_place_m3(campaign.rules.overbreak) - done_m3[zone.zone_id])
-        for zone in campaign.zones
-        if zone.zone_id in left_out
-    ]
-    return round(math.fsum(left_m3), DECIMALS)
+    left = [_left_m3(campaign, zone) for zone in campaign.zones if zone.zone_id in left_out]
+    return round(math.fsum(left), DECIMALS)
+
+
+def _left_m3(campaign: Campaign, zone: Zone) -> float:
+    """Return what is left of a zone; where that depends on its mix, the most it may be [m³]."""
+    whole_m3 = zone.in_place_m3(campaign.rules.overbreak)
+    rows = [row for row in campaign.done if row.zone_id == zone.zone_id]
+    counts = _layer_counts(campaign, zone, rows) if rows else [1]
+    return max(_layers_left_m3(whole_m3, count, rows) for count in counts)
+
+
+def _layer_counts(campaign: Campaign, zone: Zone, rows: list[Done]) -> list[int]:
+    process = {rig.rig_id: rig.process for rig in campaign.rigs}
+    begun_with = {process[row.rig_id] for row in rows if row.rig_id in process}
+    counts = {
+        layer_count(zone.depth_mm, face.layer_max_mm)
+        for face in campaign.mixes
+        if face.orientation is zone.orientation
+        and (not zone.mixes or face.mix_id in zone.mixes)
+        and (not begun_with or face.process in begun_with)
+    }
+    return sorted(counts) or [1]
+
+
+def _layers_left_m3(whole_m3: float, count: int, rows: list[Done]) -> float:
+    return math.fsum(
+        left_m3(whole_m3 / count, [row for row in rows if row.layer == layer])
+        for layer in range(1, count + 1)
+    )
 
 
 def relocations(plan: Plan) -> int:

@@ -1,49 +1,71 @@
-"""The hose routes as a graph, and the least route from a position to every zone.
+"""The hose routes as a graph, and the least route between a position and the zones.
 
 A hose does not pass through another zone or position (contract, routes.csv), so arcs lead out of
 positions, into zones, and both ways between waypoints only: no walk in this graph can break that.
+
+Of all routes the one with the least length + bend_m x bends is taken; of equal ones the one with
+the least net rise, then the one with the least hose laid.  What is then still equal has equal
+figures.  Search: E. W. Dijkstra, A note on two problems in connexion with graphs, Numerische
+Mathematik 1 (1959) 269-271, by networkx.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import networkx as nx
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from planner.model.campaign import Campaign
-    from planner.model.position import Route
+from planner.model.campaign import Campaign
+from planner.model.position import Route
 
 MICRO = 1_000_000
 """Routes are compared in whole millionths of a metre, so that equal sums are equal."""
 HOPS = 1 << 20
 """Room below a millionth of a metre to count legs without any length."""
+SLACK_UM = 1_000
+"""A search is cut off a millimetre late, beyond what the rounding of legs adds up to."""
 
 
 class Walk(NamedTuple):
-    """Sums along a route from a position to one end [m, 1, m]."""
+    """Sums along a route from a position to a zone [m, 1, m]."""
 
     laid_m: float
     bends: float
     rise_m: float
 
 
+class _Sum(NamedTuple):
+    """What equal routes are told apart by, and the sums themselves."""
+
+    rise_um: int
+    laid_um: int
+    walk: Walk
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Leg:
-    """One leg in one direction; ``least_um`` and ``rise_um`` are what legs are compared by."""
+    """One leg in the direction from position to zone; whole numbers to compare by [µm]."""
 
     length_m: float
     bends: float
     rise_m: float
     least_um: int
     rise_um: int
+    laid_um: int
 
     @property
-    def rank(self) -> tuple[int, int, float]:
-        return self.least_um, self.rise_um, self.length_m
+    def rank(self) -> tuple[int, int, int]:
+        return self.least_um, self.rise_um, self.laid_um
+
+    def after(self, so_far: _Sum) -> _Sum:
+        walk = so_far.walk
+        return _Sum(
+            so_far.rise_um + self.rise_um,
+            so_far.laid_um + self.laid_um,
+            Walk(walk.laid_m + self.length_m, walk.bends + self.bends, walk.rise_m + self.rise_m),
+        )
 
 
 class Network:
@@ -59,41 +81,35 @@ class Network:
         self._positions = frozenset(str(row.position_id) for row in campaign.positions)
         self._zones = frozenset(str(row.zone_id) for row in campaign.zones)
         self._routes = campaign.routes
-        self._graphs: dict[float, nx.DiGraph[str]] = {}
+        self._graphs: dict[tuple[float, bool], nx.DiGraph[str]] = {}
 
-    def walks(self, position_id: str, bend_m: float) -> dict[str, Walk]:
-        """Return the route of the least length + bend_m x bends to every end that has one.
+    def walks_from(
+        self, position_id: str, bend_m: float, *, within_m: float | None = None
+    ) -> dict[str, Walk]:
+        """Return the least route from a position to every end that has one.
 
-        Of equal sums the route with the least net rise, then the one whose points come first by
-        name.  Legs without length or bends are used as little as the least sum allows, so a
-        route never walks in a circle.
+        Parameters
+        ----------
+        bend_m
+            Equivalent length of a bend [m].
+        within_m
+            Given: ends beyond this least length + bend_m x bends may be left out [m].
         """
-        graph = self._graph(bend_m)
-        if position_id not in graph:
-            return {}
-        before, distance = nx.dijkstra_predecessor_and_distance(graph, position_id)
-        walks = {position_id: Walk(0.0, 0.0, 0.0)}
-        rise_um = {position_id: 0}
-        chosen: dict[str, str] = {}
-        for end in sorted(distance, key=lambda name: (distance[name], name)):
-            if end == position_id:
-                continue
-            come = _first_by_rise_and_name(graph, end, before[end], rise_um, chosen)
-            leg: _Leg = graph.edges[come, end]["leg"]
-            so_far = walks[come]
-            chosen[end] = come
-            rise_um[end] = rise_um[come] + leg.rise_um
-            walks[end] = Walk(
-                so_far.laid_m + leg.length_m,
-                so_far.bends + leg.bends,
-                so_far.rise_m + leg.rise_m,
-            )
-        return walks
+        return _search(self._graph(bend_m, backward=False), position_id, within_m)
 
-    def _graph(self, bend_m: float) -> nx.DiGraph[str]:
-        if bend_m not in self._graphs:
-            self._graphs[bend_m] = self._build(bend_m)
-        return self._graphs[bend_m]
+    def walks_to(
+        self, zone_id: str, bend_m: float, *, within_m: float | None = None
+    ) -> dict[str, Walk]:
+        """Return the least route to a zone from every start that has one, as it is walked."""
+        return _search(self._graph(bend_m, backward=True), zone_id, within_m)
+
+    def _graph(self, bend_m: float, *, backward: bool) -> nx.DiGraph[str]:
+        key = (bend_m, backward)
+        if key not in self._graphs:
+            graph = self._build(bend_m)
+            self._graphs[bend_m, False] = graph
+            self._graphs[bend_m, True] = graph.reverse()
+        return self._graphs[key]
 
     def _build(self, bend_m: float) -> nx.DiGraph[str]:
         best: dict[tuple[str, str], _Leg] = {}
@@ -106,6 +122,7 @@ class Network:
                     best[start, end] = leg
         graph: nx.DiGraph[str] = nx.DiGraph()
         for (start, end), leg in sorted(best.items(), key=lambda item: item[0]):
+            # legs without length count as a hair, so that no route goes round in a circle
             weight = leg.least_um * HOPS + (1 if leg.least_um == 0 else 0)
             graph.add_edge(start, end, weight=weight, leg=leg)
         return graph
@@ -115,7 +132,6 @@ class Network:
 
 
 def _both_ways(route: Route, bend_m: float) -> Iterator[tuple[str, str, _Leg]]:
-    least_um = round((route.length_m + bend_m * route.bends) * MICRO)
     for start, end, rise_m in (
         (route.start, route.end, route.rise_m),
         (route.end, route.start, -route.rise_m),
@@ -124,29 +140,21 @@ def _both_ways(route: Route, bend_m: float) -> Iterator[tuple[str, str, _Leg]]:
             length_m=route.length_m,
             bends=route.bends,
             rise_m=rise_m,
-            least_um=least_um,
+            least_um=round((route.length_m + bend_m * route.bends) * MICRO),
             rise_um=round(rise_m * MICRO),
+            laid_um=round(route.length_m * MICRO),
         )
         yield start, end, leg
 
 
-def _first_by_rise_and_name(
-    graph: nx.DiGraph[str],
-    end: str,
-    candidates: list[str],
-    rise_um: dict[str, int],
-    chosen: dict[str, str],
-) -> str:
-    if len(candidates) == 1:
-        return candidates[0]
-    rises = {come: rise_um[come] + graph.edges[come, end]["leg"].rise_um for come in candidates}
-    least = min(rises.values())
-    tied = [come for come, rise in rises.items() if rise == least]
-    return tied[0] if len(tied) == 1 else min(tied, key=lambda come: _names(come, chosen))
-
-
-def _names(end: str, chosen: dict[str, str]) -> tuple[str, ...]:
-    names = [end]
-    while names[-1] in chosen:
-        names.append(chosen[names[-1]])
-    return tuple(reversed(names))
+def _search(graph: nx.DiGraph[str], source: str, within_m: float | None) -> dict[str, Walk]:
+    if source not in graph:
+        return {}
+    cutoff = None if within_m is None else (round(within_m * MICRO) + SLACK_UM) * HOPS
+    before, distance = nx.dijkstra_predecessor_and_distance(graph, source, cutoff=cutoff)
+    sums = {source: _Sum(0, 0, Walk(0.0, 0.0, 0.0))}
+    for end in sorted(distance, key=distance.__getitem__):
+        if end != source:
+            # a predecessor is nearer, so its own sum stands already
+            sums[end] = min(graph[come][end]["leg"].after(sums[come]) for come in before[end])
+    return {end: found.walk for end, found in sums.items()}

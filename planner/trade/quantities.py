@@ -26,9 +26,7 @@ def layer_count(zone: Zone, face: MixFace) -> int:
 
     One where no depth is given (contract, section 3).
     """
-    if zone.depth_mm is None:
-        return 1
-    return max(1, rounding.up(zone.depth_mm / face.layer_max_mm))
+    return quantities.layer_count(zone.depth_mm, face.layer_max_mm)
 
 
 def layer_volumes(zone: Zone, face: MixFace, rules: Rules) -> tuple[float, ...]:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from planner.model.campaign import Campaign
 from planner.model.mix import MixFace
-from planner.model.progress import Done
+from planner.model.progress import left_m3
 from planner.model.zone import Zone
 from planner.trade.quantities import layer_volumes
 
@@ -43,18 +43,11 @@ def remaining_layers(campaign: Campaign, zone: Zone, face: MixFace) -> tuple[Lay
     found = []
     for layer, share_m3 in enumerate(layer_volumes(zone, face, campaign.rules), start=1):
         rows = [row for row in campaign.done if row.zone_id == zone.zone_id and row.layer == layer]
-        left_m3 = _left_m3(share_m3, rows)
-        if left_m3 > NOTHING_LEFT_M3:
-            begun = any(row.done_m3 > 0.0 for row in rows) or left_m3 < share_m3 - NOTHING_LEFT_M3
-            found.append(LayerLeft(layer, left_m3, begun))
+        left = left_m3(share_m3, rows)
+        if left > NOTHING_LEFT_M3:
+            begun = any(row.done_m3 > 0.0 for row in rows) or left < share_m3 - NOTHING_LEFT_M3
+            found.append(LayerLeft(layer, left, begun))
     return tuple(found)
-
-
-def _left_m3(share_m3: float, rows: list[Done]) -> float:
-    left_m3 = share_m3
-    for row in sorted(rows, key=lambda row: row.at_min):
-        left_m3 = left_m3 - row.done_m3 if row.left_m3 is None else row.left_m3
-    return max(0.0, left_m3)
 
 
 def last_done(campaign: Campaign, zone: Zone) -> tuple[int, int] | None:
