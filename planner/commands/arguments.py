@@ -1,0 +1,201 @@
+"""The commands, their arguments and the help that explains them."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NoReturn
+
+from planner.commands.console import RefusedError
+from planner.model.identifiers import Goal
+from planner.scenario.suggest import did_you_mean
+
+SECONDS = 60.0
+SEED_MAX = 2**31 - 1  # the solver keeps its seed in 32 bits
+WORKERS_MAX = 256
+
+_EPILOGUE = """\
+exit codes: 0 done, all planned or no problem found; 1 done, but zones unplanned or rules broken;
+2 input refused; 3 no plan in the time given; 70 fault of the planner; 130 interrupted.
+Data goes to standard output as CSV, progress and messages go to standard error.
+A plan is a proposal: tide tables, permits, the structure's engineer and local codes decide."""
+
+_COMMANDS = {
+    "plan": "make a plan and write its folder",
+    "check": "look for problems in a scenario, or for broken rules in a plan",
+    "windows": "list the access windows of each zone as CSV",
+    "reach": "list which rig reaches which zone from where, as CSV",
+    "app": "open the planner's pages in a browser, for this machine only",
+    "demo": "copy an invented demo scenario here and plan it",
+    "test": "run the project's own tests (in a clone: python3 -m planner test)",
+}
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser whose refusals are one line, in the words of the house."""
+
+    def error(self, message: str) -> NoReturn:
+        """Refuse the arguments."""
+        msg = f"{self.prog}: {message} (see {self.prog} --help)"
+        raise RefusedError(msg)
+
+
+def parser(*, program: str, version: str) -> Parser:
+    """Return the parser of the whole command line."""
+    top = Parser(
+        prog=program,
+        description="Plan stop-start sprayed-concrete repair between tides and low flows.",
+        epilog=_EPILOGUE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    top.add_argument("--version", action="version", version=f"ebbwork {version}")
+    rooms = top.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    made = {
+        name: rooms.add_parser(
+            name, help=text, description=f"{text[0].upper()}{text[1:]}.", allow_abbrev=False
+        )
+        for name, text in _COMMANDS.items()
+    }
+    for name in ("plan", "check", "windows", "reach"):
+        made[name].add_argument(
+            "scenario", metavar="SCENARIO", type=Path, help="scenario folder or .xlsx workbook"
+        )
+    _plan_arguments(made["plan"])
+    made["check"].add_argument(
+        "plan", metavar="PLAN", nargs="?", type=Path, help="plan folder to check as well"
+    )
+    made["windows"].add_argument("--zone", metavar="Z", help="only the windows of this zone")
+    made["app"].add_argument(
+        "--port", type=_port, default=8501, help="port on this machine (default %(default)s)"
+    )
+    _demo_arguments(made["demo"])
+    return top
+
+
+def _plan_arguments(command: Parser) -> None:
+    command.add_argument(
+        "--out",
+        metavar="PLAN",
+        type=Path,
+        help="plan folder to write (default: SCENARIO/plan; NAME-plan beside a workbook)",
+    )
+    _search_arguments(command)
+    command.add_argument(
+        "--goal",
+        metavar="a,b,c",
+        type=goals,
+        help=f"goals in order, out of {', '.join(Goal)} (default: the scenario's)",
+    )
+
+
+def _demo_arguments(command: Parser) -> None:
+    command.add_argument(
+        "name", metavar="NAME", nargs="?", help="name of the demo (default: the smallest)"
+    )
+    command.add_argument(
+        "--out", metavar="FOLDER", type=Path, help="folder to copy it to (default: demo-NAME)"
+    )
+    _search_arguments(command)
+
+
+def _search_arguments(command: Parser) -> None:
+    command.add_argument(
+        "--seconds",
+        metavar="S",
+        type=_seconds,
+        default=SECONDS,
+        help="time for the whole command, reading and writing included (default 60)",
+    )
+    command.add_argument(
+        "--workers",
+        metavar="N",
+        type=_workers,
+        default=1,
+        help="threads of the search (default 1: the same input gives the same plan)",
+    )
+    command.add_argument(
+        "--seed", metavar="N", type=_seed, default=1, help="seed of the search (default 1)"
+    )
+
+
+def parsed(top: Parser, argv: Sequence[str]) -> argparse.Namespace:
+    """Return the arguments, or refuse the first that no command knows.
+
+    Raises
+    ------
+    RefusedError
+        If an argument is missing, unknown or does not fit.
+    """
+    arguments, unknown = top.parse_known_args(argv)
+    if arguments.command is None and not unknown:
+        unknown = list(argv)
+    if unknown:
+        word = unknown[0]
+        options = [name for name in vars(arguments) if name not in {"command", "scenario", "name"}]
+        close = did_you_mean(word, [f"--{name}" for name in options])
+        known = f"{top.prog} {arguments.command or ''}".strip()
+        msg = f"{known}: there is no argument {word!r}{close} (see {known} --help)"
+        raise RefusedError(msg)
+    return arguments
+
+
+def command_names() -> tuple[str, ...]:
+    """Return the names of the commands."""
+    return tuple(_COMMANDS)
+
+
+def goals(text: str) -> tuple[Goal, ...]:
+    """Return the goals of a comma-separated list.
+
+    Raises
+    ------
+    argparse.ArgumentTypeError
+        If one is unknown, stands twice, or there is none.
+    """
+    words = [word.strip() for word in text.split(",") if word.strip()]
+    if not words:
+        msg = f"it names no goal; write some of {', '.join(Goal)}"
+        raise argparse.ArgumentTypeError(msg)
+    for word in words:
+        if word not in set(Goal):
+            known = f"the goals are {', '.join(Goal)}{did_you_mean(word, Goal)}"
+            msg = f"there is no goal {word!r}; {known}"
+            raise argparse.ArgumentTypeError(msg)
+        if words.count(word) > 1:
+            msg = f"the goal {word} stands twice; name each once"
+            raise argparse.ArgumentTypeError(msg)
+    return tuple(Goal(word) for word in words)
+
+
+def _seconds(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not 0 < value < math.inf:
+        msg = f"{text!r} is no time; write seconds above 0, for example 60"
+        raise argparse.ArgumentTypeError(msg)
+    return value
+
+
+def _whole(text: str, *, least: int, most: int, example: int) -> int:
+    value = int(text) if text.isascii() and text.isdecimal() and len(text) <= 10 else None
+    if value is None or not least <= value <= most:
+        msg = f"{text!r} is no whole number from {least} to {most}; write for example {example}"
+        raise argparse.ArgumentTypeError(msg)
+    return value
+
+
+def _workers(text: str) -> int:
+    return _whole(text, least=1, most=WORKERS_MAX, example=2)
+
+
+def _seed(text: str) -> int:
+    return _whole(text, least=0, most=SEED_MAX, example=1)
+
+
+def _port(text: str) -> int:
+    return _whole(text, least=1024, most=65535, example=8501)
