@@ -1,0 +1,1 @@
+"""When each place can be worked: water levels, closures, shifts and the windows they leave."""
