@@ -47,9 +47,10 @@ def gross_m3(*, in_place_m3: float, rebound: float, waste: float) -> float:
 
     .. math:: q = \frac{V\,(1 + w)}{1 - R}
 
-    and not :math:`V (1 + R)`, which is 25 % short at R = 0.5.  Formula: contract, section 5;
-    rebound as "percent of the total mix" follows the ranges of ACI 506R (read in secondary
-    sources: 5-15 % on floors, 15-30 % on walls, 25-50 % overhead, dry mix).
+    and not :math:`V (1 + R)`, which is 25 % short at R = 0.5.  Formula: contract, section 5.
+    Rebound as "percent of the total mix", so of what is shot: Concrete Construction, "Material
+    losses in shotcreting", which states the older ranges of ACI 506 (dry mix: 5-15 % on slabs,
+    15-30 % on walls, 25-50 % overhead).
 
     Parameters
     ----------

@@ -114,8 +114,12 @@ class Spans:
         return Spans(edges)
 
     def clip(self, start: int, end: int) -> Spans:
-        """Return the minutes of this set that lie in ``[start, end)``."""
-        return self & Spans.whole(start, end)
+        """Return the minutes of this set that lie in ``[start, end)``, in logarithmic time."""
+        first = bisect_right(self.ends, start)
+        last = bisect_left(self.starts, end)
+        return Spans(
+            (max(start, self.starts[k]), min(end, self.ends[k])) for k in range(first, last)
+        )
 
     def shrink(self, *, first: int = 0, last: int = 0) -> Spans:
         """Return each span shortened by ``first`` at its start and ``last`` at its end [min]."""

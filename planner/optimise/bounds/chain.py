@@ -1,0 +1,108 @@
+"""Bound on completion from one zone's own chain: layers, gaps, break-out, what comes before."""
+
+from __future__ import annotations
+
+from planner.core.spans import Spans
+from planner.optimise.bounds.work import Work
+from planner.optimise.problem import Job, Problem
+
+
+def earliest_ends(work: Work) -> list[int | None]:
+    """Return for each zone a minute before which its last layer cannot end; None: never.
+
+    Each layer starts no earlier than the spray spans, the zones before it, the least gap after
+    the layer before, and ready_from allow, lasts at least as long as from its quickest rig and
+    position, and everything else is taken as free.  Layers that may be split are counted by
+    the open minutes they need; zone changes between pieces are left out.  Least times only,
+    so the result holds for every valid plan.
+    """
+    problem = work.problem
+    ends: list[int | None] = [None] * len(problem.zones)
+    for z in _in_order(problem):
+        if z in problem.complete:
+            ends[z] = problem.first_end[z] or problem.start
+            continue
+        before = [ends[other] for other in problem.after[z]]
+        if any(end is None for end in before):
+            continue
+        start = max([problem.start, *(end for end in before if end is not None)])
+        found = [
+            end
+            for m, job in problem.jobs[z].items()
+            if (end := _chain(work, z, m, job, start)) is not None
+        ]
+        ends[z] = min(found, default=None)
+    return ends
+
+
+def _chain(work: Work, z: int, m: int, job: Job, start: int) -> int | None:
+    problem = work.problem
+    rigs = work.minutes[z].get(m)
+    if not rigs:
+        return None
+    at = start
+    first = problem.first_end[z]
+    if first is not None:
+        at = max(at, first + (0 if job.layers[0].begun else job.gap_min))
+    elif problem.breaks_out and not problem.broken_out[z]:
+        broken = _broken(problem, z)
+        if broken is None:
+            return None
+        at = max(at, broken + problem.prepare)
+    if problem.panel_wait:
+        panel = min((problem.rigs[r].panel for r in rigs), default=0)
+        at = max(at, problem.start + panel + problem.panel_wait)
+    end: int | None = None
+    for k in range(len(job.layers)):
+        need = min(times[k] for times in rigs.values()) - problem.zone_change
+        end = _place(job.spans(k), at, need, split=problem.zones[z].joint_allowed)
+        if end is None:
+            return None
+        at = end + job.gap_min
+    return end
+
+
+def _broken(problem: Problem, z: int) -> int | None:
+    """Return the earliest end of a zone's break-out: all crews at once, in open windows."""
+    rate = sum(
+        (crew.crew.rate_m3_h or 0.0) for crew in problem.crews if not crew.sprays
+    )
+    if rate <= 0:
+        return None
+    need = int(60.0 * problem.full_volume[z] / rate)
+    spans = problem.shortened[z].clip(
+        max(problem.start, problem.zones[z].ready_from_min or 0), problem.end
+    )
+    return spans.nth_minute(need)
+
+
+def _place(spans: Spans, at: int, need: int, *, split: bool) -> int | None:
+    if split:
+        return spans.clip(at, spans.ends[-1]).nth_minute(need) if spans else None
+    start = spans.first_fit(at, need)
+    return None if start is None else start + need
+
+
+def _in_order(problem: Problem) -> list[int]:
+    """Return the zones so that each comes after those it waits for."""
+    order: list[int] = []
+    seen: set[int] = set()
+
+    def visit(z: int) -> None:
+        stack = [(z, 0)]
+        while stack:
+            node, k = stack.pop()
+            if k == 0 and node in seen:
+                continue
+            seen.add(node)
+            if k < len(problem.after[node]):
+                stack.append((node, k + 1))
+                other = problem.after[node][k]
+                if other not in seen:
+                    stack.append((other, 0))
+            else:
+                order.append(node)
+
+    for z in range(len(problem.zones)):
+        visit(z)
+    return order

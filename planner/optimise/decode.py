@@ -1,0 +1,409 @@
+"""From a guide to a whole plan, forward in time, every rule kept on the way.
+
+One queue of (minute, crew).  A spraying crew that comes up looks at every rig it may work,
+drafts a run for each and commits the best; a rig whose set-up is worked out is moved on at
+once, in the first slot that anybody has; a break-out crew opens the zone that will be wanted
+next.  Zones that cannot be completed are left out whole and the decoding starts again without
+them (rule 14).
+"""
+
+from __future__ import annotations
+
+import heapq
+from bisect import bisect_right
+from dataclasses import replace
+
+from planner.core.rounding import up
+from planner.model.identifiers import Orientation
+from planner.optimise.board import FOREVER, VOLUME_NOISE, Board, Break, DraftRun
+from planner.optimise.guide import Guide
+from planner.optimise.moves import plan_move
+from planner.optimise.problem import DAY, Problem
+from planner.optimise.runs import Stretch, draft_run, live_ways
+
+LOOK_AGAIN = 60
+MOVE_AHEAD = 14 * DAY
+BREAK_PIECE_MIN = 15
+
+
+def decode(problem: Problem, guide: Guide) -> tuple[Board, Guide]:
+    """Return the plan that a guide leads to, and the guide with what had to be left out.
+
+    The board holds complete zones only.
+    """
+    banned = set(guide.banned) | set(problem.complete)
+    banned |= {z for z in range(len(problem.zones)) if not problem.ways[z]}
+    banned = _with_dependants(problem, banned)
+    while True:
+        tried = replace(guide, banned=frozenset(banned))
+        board = _Decoder(problem, tried).run()
+        missing = {
+            z for z in range(len(problem.zones)) if z not in banned and not board.is_done(z)
+        }
+        if not missing:
+            return board, replace(guide, banned=frozenset(banned - problem.complete))
+        banned = _with_dependants(problem, banned | _hopeless(board, missing))
+
+
+def _hopeless(board: Board, missing: set[int]) -> set[int]:
+    """Return which of the incomplete zones to leave out first: those begun, or all."""
+    begun = {z for z in missing if board.work[z] or z in board.dead}
+    return begun or missing
+
+
+def _with_dependants(problem: Problem, banned: set[int]) -> set[int]:
+    grown = True
+    while grown:
+        grown = False
+        for z, before in enumerate(problem.after):
+            if z not in banned and any(b in banned and b not in problem.complete for b in before):
+                banned.add(z)
+                grown = True
+    return banned
+
+
+class _Decoder:
+    """One pass over the calendar."""
+
+    def __init__(self, problem: Problem, guide: Guide) -> None:
+        self.problem = problem
+        self.guide = guide
+        self.board = Board(problem)
+        for z in guide.banned - problem.complete:
+            self.board.zones[z] = self.board.zones[z]._replace(opened=None)
+        self.todo = len(problem.zones) - len(guide.banned | problem.complete)
+        self.stays = [list(stays) for stays in guide.stays]
+        self.free_choice = [not stays for stays in guide.stays]
+        self.stalled = [0] * len(problem.rigs)
+        self.finished = [False] * len(problem.rigs)
+        self.live: dict[tuple[int, int], list[int]] = {}
+
+    def run(self) -> Board:
+        """Work through the calendar until everything is done or time is up."""
+        queue = [
+            (piece[0], c) for c, crew in enumerate(self.problem.crews) for piece in crew.pieces[:1]
+        ]
+        heapq.heapify(queue)
+        while queue and self.todo > 0:
+            minute, c = heapq.heappop(queue)
+            later = self._turn(minute, c)
+            if later is not None:
+                heapq.heappush(queue, (later, c))
+        for r in range(len(self.problem.rigs)):
+            self.board.release(r)
+        return self.board
+
+    def _turn(self, minute: int, c: int) -> int | None:
+        crew = self.problem.crews[c]
+        k = bisect_right(crew.pieces, (minute, FOREVER, FOREVER)) - 1
+        if k < 0 or minute >= crew.pieces[k][1]:
+            return crew.pieces[k + 1][0] if k + 1 < len(crew.pieces) else None
+        end = crew.pieces[k][1]
+        done = (
+            self._spray_turn(minute, c, end) if crew.sprays else self._break_turn(minute, c, end)
+        )
+        if done is not None:
+            return done
+        if minute + LOOK_AGAIN < end and not crew.sprays:
+            return minute + LOOK_AGAIN
+        return self._next_time(minute, c, k, end)
+
+    def _next_time(self, minute: int, c: int, k: int, end: int) -> int | None:
+        crew = self.problem.crews[c]
+        again = [
+            free
+            for r, free in enumerate(self.board.rig_free)
+            if minute < free < end and not self.finished[r]
+        ]
+        if again:
+            return min(again)
+        if minute + 4 * LOOK_AGAIN < end:
+            return minute + 4 * LOOK_AGAIN
+        return crew.pieces[k + 1][0] if k + 1 < len(crew.pieces) else None
+
+    # -- spraying ----------------------------------------------------------------------------
+
+    def _spray_turn(self, minute: int, c: int, end: int) -> int | None:
+        best: tuple[tuple[float, ...], int, int, int] | None = None
+        for r in self._rigs_for(c):
+            self._settle(r, minute)
+            p = self._place(r, minute)
+            start = max(minute, self.board.rig_free[r])
+            if p is None or start >= end:
+                continue
+            panel = self._panel(c, r, p, start, end)
+            if panel is not None:
+                return self._take(panel, minute)
+            found = False
+            for m in self.problem.rigs[r].mixes:
+                draft = self._draft(c, r, p, m, start, end)
+                if draft is None:
+                    continue
+                found = True
+                rank = self._rank(draft, c)
+                self.board.take_back(draft)
+                if best is None or rank < best[0]:
+                    best = (rank, r, p, m)
+            if not found:
+                self._note_stall(r, c, minute)
+        if best is None:
+            return None
+        _, r, p, m = best
+        again = self._draft(c, r, p, m, max(minute, self.board.rig_free[r]), end)
+        return None if again is None else self._take(again, minute)
+
+    def _take(self, run: DraftRun, minute: int) -> int:
+        """Commit a run, move its rig on if that was the last here; return when to look again."""
+        self.board.commit_run(run)
+        self.stalled[run.rig] = 0
+        if run.panel is not None:
+            self.board.panels[run.crew, run.mix, run.panel] = run.end
+        self.todo -= sum(self.board.is_done(z) for z in {piece.zone for piece in run.pieces})
+        self._move_on(run.rig, run.end)
+        return self._after_run(minute, run)
+
+    def _after_run(self, minute: int, run: DraftRun) -> int:
+        """Return when the crew looks again: before a long wait, or after its run."""
+        return minute if run.start - minute > 2 * LOOK_AGAIN and self._others(run) else run.end
+
+    def _others(self, run: DraftRun) -> bool:
+        """Return whether another rig could use the crew's wait before a run."""
+        return any(
+            r != run.rig and not self.finished[r] and self.board.rig_free[r] < run.start
+            for r in self._rigs_for(run.crew)
+        ) and not any(a <= run.start and b > run.start for a, b in self.board.busy[run.crew][:-1])
+
+    def _rank(self, draft: DraftRun, c: int) -> tuple[float, ...]:
+        minutes = sum(piece.end - piece.start for piece in draft.pieces)
+        first = draft.pieces[0].start
+        mine = 0.0 if self.board.rig_crew[draft.rig] in (None, c) else 60.0
+        return (first + mine - 0.2 * minutes, float(draft.rig))
+
+    def _rigs_for(self, c: int) -> list[int]:
+        allowed = self.problem.crews[c].crew.processes
+        return [
+            r
+            for r, rig in enumerate(self.problem.rigs)
+            if not self.finished[r] and (not allowed or rig.rig.process in allowed)
+        ]
+
+    def _place(self, r: int, minute: int) -> int | None:
+        p = self.board.rig_at[r]
+        return self._first_stay(r, minute) if p is None else p
+
+    def _draft(self, c: int, r: int, p: int, m: int, start: int, end: int) -> DraftRun | None:
+        for low, high in self.problem.room[r, p].clip(start, end):
+            for a, b in self.board.crew_gaps(c, low, high):
+                draft = draft_run(self.board, self.guide, Stretch(c, r, p, m, a, b))
+                if draft is None:
+                    continue
+                if self._may_stand(r, p, draft.start) and self.board.crew_may(
+                    c, draft.start, draft.end
+                ):
+                    return draft
+                self.board.take_back(draft)
+        return None
+
+    def _may_stand(self, r: int, p: int, at: int) -> bool:
+        """Return whether a rig that stands nowhere yet may be set up at a position."""
+        return self.board.rig_at[r] is not None or self.board.position_from(r, p, at) == at
+
+    def _panel(self, c: int, r: int, p: int, start: int, end: int) -> DraftRun | None:
+        if not self.problem.panel_wait:
+            return None
+        length = self.problem.rigs[r].panel
+        for m in self.problem.rigs[r].mixes:
+            for orientation in Orientation:
+                if (m, orientation) not in self.problem.crews[c].can:
+                    continue
+                if (c, m, orientation) in self.board.panels:
+                    continue
+                if not self._wanted(r, m, orientation):
+                    continue
+                found = self._panel_slot(c, r, p, start, end, length)
+                if found is None:
+                    return None
+                return DraftRun(r, c, p, m, found, found + length, panel=orientation)
+        return None
+
+    def _panel_slot(self, c: int, r: int, p: int, start: int, end: int, length: int) -> int | None:
+        for low, high in self.problem.room[r, p].clip(start, end):
+            for a, b in self.board.crew_gaps(c, low, high):
+                fits = a + length <= b and self.board.crew_may(c, a, a + length)
+                if fits and self._may_stand(r, p, a):
+                    return a
+        return None
+
+    def _wanted(self, r: int, m: int, orientation: Orientation) -> bool:
+        return any(
+            way.rig == r and way.mix == m
+            for z, ways in enumerate(self.problem.ways)
+            if self.problem.zones[z].orientation is orientation
+            and z not in self.guide.banned
+            and not self.board.is_done(z)
+            for way in ways
+        )
+
+    # -- positions -----------------------------------------------------------------------------
+
+    def _work_left(self, r: int, p: int) -> bool:
+        return any(
+            live_ways(self.board, self.guide, (r, p, m)) for m in self.problem.rigs[r].mixes
+        )
+
+    def _ready_work(self, r: int, p: int) -> bool:
+        return any(
+            self.board.earliest(way.zone, m) is not None
+            for m in self.problem.rigs[r].mixes
+            for way in live_ways(self.board, self.guide, (r, p, m))
+            if self.board.zones[way.zone].mix in (-1, m)
+        )
+
+    def _first_stay(self, r: int, minute: int) -> int | None:
+        """Return where a rig that stands nowhere yet is set up first."""
+        for p in self._wishes(r):
+            if self.board.position_from(r, p, minute) == minute and self._work_left(r, p):
+                return p
+        return None
+
+    def _wishes(self, r: int) -> list[int]:
+        """Return the positions a rig would go to next, best first."""
+        if not self.free_choice[r]:
+            return list(dict.fromkeys(self.stays[r]))
+        places = self.problem.campaign.positions
+        here = self.board.rig_at[r]
+        loads = {
+            p: len(self.problem.reach_sets.get((r, p), ()))
+            for p in range(len(places))
+            if (r, p) in self.problem.reach_sets
+        }
+        if here is None:
+            return sorted(loads, key=lambda p: (-loads[p], p))
+        return sorted(loads, key=lambda p: (self.problem.moves.get((r, here, p), -1), -loads[p]))
+
+    def _settle(self, r: int, minute: int) -> None:
+        """Move a rig on when its set-up is worked out and it has not been moved yet."""
+        p = self.board.rig_at[r]
+        if p is not None and not self._work_left(r, p):
+            self._move_on(r, max(minute, self.board.rig_free[r]))
+
+    def _move_on(self, r: int, minute: int) -> None:
+        p = self.board.rig_at[r]
+        if p is None or self._work_left(r, p):
+            return
+        if p in self.stays[r]:
+            self.stays[r].remove(p)
+        self._go(r, minute)
+
+    def _go(self, r: int, minute: int) -> bool:
+        here = self.board.rig_at[r]
+        any_work = False
+        for p in self._wishes(r):
+            if p == here or not self._work_left(r, p):
+                continue
+            any_work = True
+            if not self._ready_work(r, p):
+                continue
+            move = plan_move(self.board, r, p, minute, minute + MOVE_AHEAD)
+            if move is not None:
+                self.board.commit_move(move)
+                self.stalled[r] = 0
+                return True
+        if not any_work and (here is None or not self._work_left(r, here)):
+            self._retire(r)
+        return False
+
+    def _retire(self, r: int) -> None:
+        if any(self._work_left(r, p) for p in range(len(self.problem.campaign.positions))):
+            self.free_choice[r] = True
+            return
+        self.finished[r] = True
+        self.board.release(r)
+
+    def _note_stall(self, r: int, c: int, minute: int) -> None:
+        """Leave a set-up whose work is blocked when another has work that is not."""
+        if self.board.rig_free[r] > minute:
+            return
+        crew = self.problem.crews[c]
+        k = bisect_right(crew.pieces, (minute, FOREVER, FOREVER)) - 1
+        if minute != crew.pieces[k][0] and self.stalled[r] == 0:
+            return
+        self.stalled[r] += 1
+        here = self.board.rig_at[r]
+        if self.stalled[r] > self.guide.weights.patience and here is not None:
+            if not self.free_choice[r] and here in self.stays[r]:
+                self.stays[r].remove(here)
+                self.stays[r].append(here)
+            self._go(r, minute)
+
+    # -- break-out -----------------------------------------------------------------------------
+
+    def _break_turn(self, minute: int, c: int, end: int) -> int | None:
+        board = self.board
+        waiting = sum(
+            1
+            for z in range(len(self.problem.zones))
+            if board.broken[z] is not None and not board.work_begun(z)
+        )
+        best: tuple[tuple[float, ...], int, int] | None = None
+        near = self._near_zones()
+        for z in range(len(self.problem.zones)):
+            if board.break_left[z] <= VOLUME_NOISE or z in self.guide.banned or board.is_done(z):
+                continue
+            started = board.break_left[z] < self.problem.full_volume[z]
+            if not started and waiting >= self.guide.weights.ahead:
+                continue
+            start = self._break_start(z, minute, end)
+            if start is None:
+                continue
+            rank = (0.0 if started else 1.0, near.get(z, 9.0), start + self.guide.keys[z], z)
+            if best is None or rank < best[0]:
+                best = (rank, z, start)
+        if best is None:
+            return None
+        return self._break_piece(best[1], c, best[2], end)
+
+    def _near_zones(self) -> dict[int, float]:
+        near: dict[int, float] = {}
+        for r, p in enumerate(self.board.rig_at):
+            wishes = [p, *self._wishes(r)[:2]] if p is not None else self._wishes(r)[:3]
+            for rank, place in enumerate(wishes):
+                for z in self.problem.reach_sets.get((r, place), ()):
+                    near[z] = min(near.get(z, 9.0), float(rank))
+        return near
+
+    def _break_start(self, z: int, minute: int, end: int) -> int | None:
+        at = max(minute, self.problem.zones[z].ready_from_min or 0)
+        for other in self.problem.after[z]:
+            if not self.board.is_done(other):
+                return None
+        if self.board.zones[z].opened is None:
+            opening = self.board.opening(z, at)
+            if opening is None or opening >= end:
+                return None
+            at = opening
+        start = self.problem.shortened[z].first_fit(at, BREAK_PIECE_MIN)
+        if start is None or start + BREAK_PIECE_MIN > end:
+            return None
+        start = self.board.clear_of(z, start, BREAK_PIECE_MIN)
+        window = self.problem.shortened[z].around(start)
+        if window is None or start + BREAK_PIECE_MIN > min(window[1], end):
+            return None
+        return start
+
+    def _break_piece(self, z: int, c: int, start: int, end: int) -> int | None:
+        board = self.board
+        rate = self.problem.crews[c].crew.rate_m3_h or 0.0
+        need = up(60.0 * board.break_left[z] / rate)
+        window = self.problem.shortened[z].around(start)
+        if window is None:
+            return None
+        stop = min(window[1], end, board.duty_end(c, start), start + need)
+        if board.clear_of(z, start, stop - start) != start:
+            stop = min(stop, start + BREAK_PIECE_MIN)
+        if stop <= start or not board.crew_may(c, start, stop):
+            return None
+        finished = stop - start >= need
+        volume = board.break_left[z] if finished else (stop - start) * rate / 60.0
+        board.commit_break(Break(c, z, start, stop, volume), finished=finished)
+        return stop

@@ -1,0 +1,230 @@
+"""Draft one run: which spells, in which order, inside one stretch of shift, rig and position.
+
+Greedy with a score: nested windows round low water reward zones that close soon, long spells
+first, little waiting.  The exact models later shift what greed leaves on the table.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from planner.core.rounding import up
+from planner.optimise.board import FOREVER, Board, DraftRun, Piece, spans_from
+from planner.optimise.guide import Guide
+from planner.optimise.problem import Job, Problem, Way
+
+MINUTES = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Where a run must lie: crew, rig, position, mix and the minutes free for all of them."""
+
+    crew: int
+    rig: int
+    position: int
+    mix: int
+    start: int
+    end: int
+
+
+@dataclass(slots=True)
+class _Choice:
+    """A spell that could come next."""
+
+    score: float
+    way: Way
+    start: int
+    end: int
+    volume: float
+    ends_layer: bool
+
+
+def live_ways(board: Board, guide: Guide, key: tuple[int, int, int]) -> list[Way]:
+    """Return the ways at a (rig, position, mix) whose zones are not complete yet."""
+    pair = key[:2]
+    return [
+        way
+        for way in board.problem.at.get(key, ())
+        if way.zone not in guide.banned
+        and way.zone not in board.dead
+        and not board.is_done(way.zone)
+        and (way.zone not in guide.share or pair in guide.share[way.zone])
+    ]
+
+
+def draft_run(board: Board, guide: Guide, where: Stretch) -> DraftRun | None:
+    """Return the best run greed finds inside a stretch, already on the board, or None.
+
+    The caller commits it or takes it back.
+    """
+    problem = board.problem
+    rig = problem.rigs[where.rig]
+    draft = DraftRun(where.rig, where.crew, where.position, where.mix)
+    ways = [
+        way
+        for way in live_ways(board, guide, (where.rig, where.position, where.mix))
+        if (where.mix, problem.zones[way.zone].orientation) in problem.crews[where.crew].can
+    ]
+    if not ways:
+        return None
+    cursor = where.start + rig.start_up
+    limit = where.end - rig.clean_up
+    while True:
+        choice = _next(board, guide, where, draft, ways, cursor, limit)
+        if choice is None:
+            break
+        first = not draft.pieces
+        if first:
+            begin = choice.start - problem.zone_change - rig.start_up
+            limit = min(limit, board.duty_end(where.crew, begin) - rig.clean_up)
+            if choice.end > limit:
+                trimmed = _next(board, guide, where, draft, ways, cursor, limit)
+                if trimmed is None:
+                    break
+                choice = trimmed
+        way = choice.way
+        number = problem.jobs[way.zone][way.mix].layers[board.zones[way.zone].layer].number
+        piece = Piece(
+            way.zone, number, choice.start, choice.end, choice.volume, where.position, where.rig
+        )
+        board.spray(draft, piece, where.mix, ends_layer=choice.ends_layer)
+        cursor = choice.end
+        if board.is_done(way.zone):
+            ways = [other for other in ways if other.zone != way.zone]
+    if not draft.pieces:
+        return None
+    draft.start = draft.pieces[0].start - problem.zone_change - rig.start_up
+    draft.end = draft.pieces[-1].end + rig.clean_up
+    return draft
+
+
+def _next(
+    board: Board,
+    guide: Guide,
+    where: Stretch,
+    draft: DraftRun,
+    ways: list[Way],
+    cursor: int,
+    limit: int,
+) -> _Choice | None:
+    problem = board.problem
+    rig = problem.rigs[where.rig]
+    horizon = limit
+    if draft.pieces:
+        longest = guide.weights.split_wait + problem.zone_change
+        if rig.idle_max is not None:
+            longest = min(longest, rig.idle_max)
+        horizon = min(limit, cursor + longest)
+    best: _Choice | None = None
+    board.drafted += len(ways)
+    for way in ways:
+        choice = _try(board, guide, where, way, cursor, horizon, limit)
+        if choice is not None and (best is None or choice.score < best.score):
+            best = choice
+    return best
+
+
+def _try(
+    board: Board, guide: Guide, where: Stretch, way: Way, cursor: int, horizon: int, limit: int
+) -> _Choice | None:
+    problem = board.problem
+    z = way.zone
+    state = board.zones[z]
+    if state.mix not in (-1, where.mix) or state.closed is not None:
+        return None
+    at = board.earliest(z, where.mix)
+    if at is None:
+        return None
+    job = problem.jobs[z][where.mix]
+    at = max(at, cursor + problem.zone_change)
+    if problem.panel_wait:
+        panel = board.panels.get((where.crew, where.mix, problem.zones[z].orientation))
+        if panel is None:
+            return None
+        at = max(at, panel + problem.panel_wait)
+    if state.opened is None:
+        opening = board.opening(z, at)
+        if opening is None:
+            return None
+        at = opening
+    latest = board.latest(z, where.mix)
+    if latest < FOREVER and at > latest:
+        board.dead.add(z)
+        return None
+    placed = _place(board, way, job, at, min(horizon, latest), limit)
+    if placed is None:
+        return None
+    start, end, volume, ends_layer, room = placed
+    weights = guide.weights
+    score = (
+        weights.wait * (start - cursor)
+        + weights.close * room
+        - weights.length * (end - start)
+        + guide.keys[z]
+    )
+    if weights.priority:
+        score += weights.priority * (problem.zones[z].priority - 1)
+    if latest < FOREVER:
+        score -= max(0.0, 4000.0 - (latest - start))
+    due = problem.zones[z].due_min
+    if weights.due and due is not None:
+        score -= weights.due * max(0.0, 10_000.0 - (due - start)) / 10_000.0
+    return _Choice(score, way, start, end, volume, ends_layer)
+
+
+def _place(
+    board: Board, way: Way, job: Job, at: int, horizon: int, limit: int
+) -> tuple[int, int, float, bool, int] | None:
+    """Return start, end, volume, whether the layer ends, and room left, of the next spell."""
+    problem = board.problem
+    z = way.zone
+    state = board.zones[z]
+    layer = state.layer
+    need = way.minutes[layer] if state.whole else up(MINUTES * state.left / way.rate)
+    volume = job.layers[layer].volume_m3 if state.whole else state.left
+    spans = job.spans(layer)
+    change = problem.zone_change
+    starts, ends = spans.starts, spans.ends
+    for k in range(spans_from(spans, at), len(starts)):
+        start = max(at, starts[k])
+        if start > horizon:
+            break
+        if problem.apart_work[z]:
+            start = board.clear_of(z, start - change, need + change) + change
+            if start > horizon:
+                break
+        close = min(ends[k], limit)
+        if start + need <= close:
+            return start, start + need, volume, True, close - start - need
+    if not problem.zones[z].joint_allowed or (state.whole and job.layers[layer].begun):
+        return None
+    return _part(board, way, job, at, horizon, limit, need)
+
+
+def _part(
+    board: Board, way: Way, job: Job, at: int, horizon: int, limit: int, need: int
+) -> tuple[int, int, float, bool, int] | None:
+    """Return a spell that places part of a layer, leaving a piece that is long enough."""
+    problem: Problem = board.problem
+    floor = problem.spell_min
+    most = need - floor
+    if most < floor:
+        return None
+    z = way.zone
+    change = problem.zone_change
+    starts, ends = job.mid.starts, job.mid.ends
+    for k in range(spans_from(job.mid, at), len(starts)):
+        start = max(at, starts[k])
+        if start > horizon:
+            return None
+        minutes = min(ends[k], limit) - start
+        if problem.apart_work[z]:
+            start = board.clear_of(z, start - change, floor + change) + change
+            minutes = min(ends[k], limit) - start
+            if board.clear_of(z, start - change, minutes + change) + change != start:
+                minutes = floor
+        if minutes >= floor:
+            minutes = min(minutes, most)
+            return start, start + minutes, minutes * way.rate / MINUTES, False, 0
+    return None

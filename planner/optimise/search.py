@@ -1,0 +1,102 @@
+"""Improve a guide step by step: late acceptance over decoded plans, goals in order.
+
+The walk accepts what is no worse than it was some steps ago; the best plan by the true order
+is kept apart.  Effort is counted in drafted spells, so the walk is the same on every machine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from planner.model.identifiers import Goal
+from planner.optimise.board import Board
+from planner.optimise.decode import decode
+from planner.optimise.guide import Guide
+from planner.optimise.problem import Problem
+from planner.optimise.score import Order, Scored
+from planner.optimise.variation import Variation
+from planner.optimise.watch import Watch
+
+MEMORY = 25
+LATE_RIG_WEIGHT = 0.02
+
+
+@dataclass(frozen=True)
+class Found:
+    """A plan and the guide that leads to it."""
+
+    scored: Scored
+    guide: Guide
+
+
+def plan_of(problem: Problem, guide: Guide) -> Found:
+    """Decode a guide."""
+    board, used = decode(problem, guide)
+    return Found(Scored(board), used)
+
+
+def stays_of(board: Board) -> tuple[tuple[int, ...], ...]:
+    """Return the positions that each rig of a plan works from, in order."""
+    stays: list[list[int]] = [[] for _ in board.problem.rigs]
+    for run in sorted(board.runs, key=lambda run: run.start):
+        row = stays[run.rig]
+        if not row or row[-1] != run.position:
+            row.append(run.position)
+    return tuple(tuple(row) for row in stays)
+
+
+def walk_key(order: Order, goal: Goal, found: Found) -> tuple[float, ...]:
+    """Return what the walk compares: the true order, with slopes where it is flat.
+
+    A finish hangs on one rig alone; a little of every rig's last run leads the others down.
+    """
+    scored = found.scored
+    head = tuple(-volume for volume in scored.volumes)
+    over = sum(
+        max(0.0, scored.value(one) - cap) / max(1.0, cap) for one, cap in order.caps.items()
+    )
+    return (*head, over, scored.value(goal) + LATE_RIG_WEIGHT * _spread(scored.board))
+
+
+def _spread(board: Board) -> float:
+    ends = [end / 60.0 for end in board.rig_last_run]
+    return sum(ends) / max(1, len(ends))
+
+
+def improve(
+    problem: Problem,
+    start: Found,
+    order: Order,
+    goal: Goal,
+    *,
+    rng: np.random.Generator,
+    watch: Watch,
+    effort: int,
+    enough: Callable[[Scored], bool],
+    on_better: Callable[[Found], None],
+) -> Found:
+    """Return the best plan found within an effort [drafted spells] or until it is enough."""
+    variation = Variation(problem, rng)
+    best = current = start
+    best_key = order.key(best.scored)
+    memory = [walk_key(order, goal, current)] * MEMORY
+    current_key = memory[0]
+    step = 0
+    spent = 0
+    while spent < effort and not watch.must_stop() and not enough(best.scored):
+        guide = variation.of(current.guide, places=True)
+        found = plan_of(problem, guide)
+        spent += found.scored.board.drafted
+        key = walk_key(order, goal, found)
+        if key <= current_key or key <= memory[step % MEMORY]:
+            current, current_key = found, key
+            true_key = order.key(found.scored)
+            if true_key < best_key:
+                best, best_key = found, true_key
+                on_better(found)
+        memory[step % MEMORY] = current_key
+        step += 1
+    return best

@@ -1,0 +1,92 @@
+"""Effort and time: what limits a search, and what only stops it.
+
+Effort is counted in drafted spells, the same on every machine, so that the same input, seed
+and effort give the same plan.  The wall clock and the stop flag only end a search early.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from planner.core.progress import Listener, Progress, silent
+from planner.model.identifiers import Goal
+
+LEAST_REPORT_S = 0.5
+Clock = Callable[[], float]
+
+
+class NoPlanInTimeError(Exception):
+    """No plan was found before the time or the stop flag ended the search."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """How to search.
+
+    Attributes
+    ----------
+    seed, workers
+        Same input, seed and workers: same plan.
+    seconds
+        Wall time after which the search stops [s].
+    stop
+        Asked often; true ends the search with the best plan so far.
+    clock
+        Seconds that only go forward [s].
+    effort
+        Share of the usual search effort; 1 is meant for a minute on two cores.
+    """
+
+    seed: int = 1
+    workers: int = 1
+    seconds: float = 50.0
+    stop: Callable[[], bool] = lambda: False
+    clock: Clock = time.monotonic
+    effort: float = 1.0
+
+
+@dataclass
+class Watch:
+    """One search's eye on the clock, and its voice."""
+
+    settings: Settings
+    listener: Listener = silent
+    started_s: float = field(init=False)
+    stopped_early: bool = field(init=False, default=False)
+    _told_s: float = field(init=False, default=-1e9)
+
+    def __post_init__(self) -> None:
+        self.started_s = self.settings.clock()
+
+    def elapsed_s(self) -> float:
+        """Return seconds since the search began [s]."""
+        return self.settings.clock() - self.started_s
+
+    def left_s(self) -> float:
+        """Return the seconds that are left, never below 0 [s]."""
+        return max(0.0, self.settings.seconds - self.elapsed_s())
+
+    def must_stop(self) -> bool:
+        """Return whether the search has to end now; remembers it when so."""
+        if self.settings.stop() or self.left_s() <= 0.0:
+            self.stopped_early = True
+        return self.stopped_early
+
+    def tell(
+        self,
+        stage: str,
+        *,
+        goal: Goal | None = None,
+        best: float | None = None,
+        bound: float | None = None,
+        now: bool = False,
+    ) -> None:
+        """Report progress, not more often than the listener can read."""
+        at = self.elapsed_s()
+        if not now and at - self._told_s < LEAST_REPORT_S:
+            return
+        self._told_s = at
+        name = "" if goal is None else goal.value
+        self.listener(Progress(stage=stage, elapsed_s=at, goal=name, best=best, bound=bound))

@@ -1,0 +1,1 @@
+"""Who could spray what, from where; and why the rest cannot."""

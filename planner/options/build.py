@@ -1,0 +1,197 @@
+"""Every way to spray every zone: one option per zone, mix, rig and position.
+
+An option exists when the hose reaches, the position allows the process, rig and zone allow
+the mix, some spraying crew works that process on that orientation, and every layer that may
+not be split fits somewhere into a window of the zone and a stretch in which such a crew, the
+rig and the position are all free.  What fails is found again, in words, by
+:mod:`planner.options.reasons`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from planner.access.windows import Access
+from planner.core.rounding import up
+from planner.core.spans import Spans
+from planner.model.campaign import Campaign
+from planner.model.crew import Crew
+from planner.model.identifiers import CrewKind, MixId, Orientation, PositionId, RigId, ZoneId
+from planner.model.mix import MixFace
+from planner.model.position import Position
+from planner.model.rig import Rig
+from planner.model.zone import Zone
+from planner.reach.hoses import Reach
+from planner.trade.faces import faces_for
+from planner.trade.quantities import finish_minutes
+from planner.trade.rates import placing_rate_m3_h, spell_minutes
+from planner.trade.remaining import remaining_layers
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One way to spray one zone.
+
+    Attributes
+    ----------
+    hose_m, laid_m
+        Equivalent and actual hose [m].
+    rate_m3_h
+        Placing rate in place [m³/h].
+    minutes
+        Spell minutes of each layer that is left, unsplit [min].
+    """
+
+    zone: ZoneId
+    mix: MixId
+    rig: RigId
+    position: PositionId
+    hose_m: float
+    laid_m: float
+    rate_m3_h: float
+    minutes: tuple[int, ...]
+
+
+def may_spray(crew: Crew, face: MixFace) -> bool:
+    """Return whether a crew sprays, and is allowed this process on this orientation."""
+    return (
+        crew.kind is CrewKind.SPRAY
+        and (not crew.processes or face.process in crew.processes)
+        and (not crew.orientations or face.orientation in crew.orientations)
+    )
+
+
+def rig_takes(rig: Rig, face: MixFace) -> bool:
+    """Return whether a rig may spray a mix."""
+    return rig.process is face.process and (not rig.mixes or face.mix_id in rig.mixes)
+
+
+@dataclass(frozen=True)
+class Options:
+    """All options of a campaign, with what they were made from."""
+
+    campaign: Campaign
+    access: Access
+    reach: Reach
+
+    @cached_property
+    def faces(self) -> Mapping[ZoneId, Mapping[MixId, MixFace]]:
+        """Return the mixes each zone may use."""
+        return {zone.zone_id: faces_for(self.campaign, zone) for zone in self.campaign.zones}
+
+    @cached_property
+    def by_zone(self) -> Mapping[ZoneId, tuple[Option, ...]]:
+        """Return every option of every zone, in table order."""
+        return {zone.zone_id: tuple(self._of(zone)) for zone in self.campaign.zones}
+
+    def _of(self, zone: Zone) -> list[Option]:
+        found: list[Option] = []
+        for mix, face in self.faces[zone.zone_id].items():
+            left = remaining_layers(self.campaign, zone, face)
+            if not left:
+                continue
+            for rig in self.campaign.rigs:
+                if not rig_takes(rig, face):
+                    continue
+                for position in self.campaign.positions:
+                    if not self.reach.reaches(position, zone, rig):
+                        continue
+                    hose = self.reach.run(position, zone, rig)
+                    if hose is None:
+                        continue
+                    rate = placing_rate_m3_h(rig, face, hose.hose_m)
+                    minutes = tuple(spell_minutes(part.volume_m3, rate) for part in left)
+                    if self._fits(zone, face, rig, position, minutes):
+                        found.append(
+                            Option(
+                                zone=zone.zone_id,
+                                mix=mix,
+                                rig=rig.rig_id,
+                                position=position.position_id,
+                                hose_m=hose.hose_m,
+                                laid_m=hose.laid_m,
+                                rate_m3_h=rate,
+                                minutes=minutes,
+                            )
+                        )
+        return found
+
+    def _fits(
+        self, zone: Zone, face: MixFace, rig: Rig, position: Position, minutes: tuple[int, ...]
+    ) -> bool:
+        room = self.longest_stretch(zone, face, rig, position, last=False)
+        last = self.longest_stretch(zone, face, rig, position, last=True)
+        floor = self.campaign.rules.spell_min_min
+        need = [min(m, floor) if zone.joint_allowed else m for m in minutes]
+        return last >= need[-1] and all(room >= m for m in need[:-1])
+
+    def longest_stretch(
+        self, zone: Zone, face: MixFace, rig: Rig, position: Position, *, last: bool
+    ) -> int:
+        """Return the longest spell that could be placed anywhere [min].
+
+        With ``last``, trimming after the zone's last spell must fit as well.
+        """
+        spans = spray_spans(self.campaign, self.access, zone, face, last=last)
+        key = (spans, face.process, face.orientation, rig.rig_id, position.position_id)
+        cache = self._stretches
+        if key not in cache:
+            free = self.working_time(face.orientation, rig, position)
+            both = spans & free
+            cache[key] = max((end - start for start, end in both), default=0)
+        return cache[key]
+
+    @cached_property
+    def _stretches(self) -> dict[tuple[object, ...], int]:
+        return {}
+
+    @cached_property
+    def _working(self) -> dict[tuple[object, ...], Spans]:
+        return {}
+
+    def working_time(self, orientation: Orientation, rig: Rig, position: Position) -> Spans:
+        """Return when spraying itself is possible: some crew, the rig and the position are free.
+
+        Start-up, the first zone change and clean-up are taken off every stretch.  Stretches of
+        different crews are joined, so the result is an outer limit, not a promise.
+        """
+        place = self.access.position_open(position)
+        key = (orientation, rig.rig_id, place)
+        if key not in self._working:
+            lead = rig.start_up_min + self.campaign.rules.zone_change_min
+            free = self.access.rig_open(rig) & place
+            found: list[tuple[int, int]] = []
+            for crew in self.campaign.crews:
+                if (
+                    crew.kind is not CrewKind.SPRAY
+                    or (crew.processes and rig.process not in crew.processes)
+                    or (crew.orientations and orientation not in crew.orientations)
+                ):
+                    continue
+                hours = self.access.crew_open(crew) & free
+                for start, end in self.access.shifts(crew.shift_id):
+                    for a, b in hours.clip(max(start, self.campaign.start_min), end):
+                        found.append((a + lead, b - rig.clean_up_min))
+            self._working[key] = Spans(found)
+        return self._working[key]
+
+
+def spray_spans(
+    campaign: Campaign, access: Access, zone: Zone, face: MixFace, *, last: bool
+) -> Spans:
+    """Return the spans inside which a spell of a zone must lie, by rules 1, 2 and 3.
+
+    The zone change before a spell lies inside the shortened window (rule 2), so a spell starts
+    at the earliest ``zone_change_min`` after the window's start.  From the start of the spell
+    until ``protect_h`` after its end the surface stays dry (rule 3).  With ``last``, trimming
+    after the zone's last spell still fits into the window (rule 1).
+    """
+    after = finish_minutes(zone, face) if last else 0
+    windows = access.shortened(zone).shrink(first=campaign.rules.zone_change_min, last=after)
+    if zone.wets_at_m is not None:
+        protect = up(60 * (face.protect_h or 0.0))
+        windows = windows & access.dry(zone).shrink(last=protect)
+    start = max(campaign.start_min, zone.ready_from_min or 0)
+    return windows.clip(start, campaign.clock.horizon_min)

@@ -1,0 +1,171 @@
+"""Why a zone is not in a plan: one plain sentence that names what stands in the way."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from planner.model.identifiers import CrewKind, ZoneId
+from planner.model.mix import MixFace
+from planner.model.zone import Zone
+from planner.options.build import Options, may_spray, rig_takes, spray_spans
+from planner.trade.rates import placing_rate_m3_h, spell_minutes
+from planner.trade.remaining import remaining_layers
+
+
+def why_unplanned(options: Options, zone: Zone, planned: frozenset[ZoneId]) -> str:
+    """Return the first thing that stands in the way of a zone, from mix to calendar.
+
+    Parameters
+    ----------
+    options
+        Options of the campaign.
+    zone
+        A zone that the plan leaves out.
+    planned
+        Zones that the plan completes.
+    """
+    causes: tuple[Callable[[], str | None], ...] = (
+        lambda: _no_mix(options, zone),
+        lambda: _no_rig(options, zone),
+        lambda: _out_of_reach(options, zone),
+        lambda: _no_crew(options, zone),
+        lambda: _no_window(options, zone),
+        lambda: _too_short(options, zone),
+        lambda: _no_break_out(options, zone),
+        lambda: _waits(options, zone, planned),
+    )
+    for cause in causes:
+        found = cause()
+        if found is not None:
+            return found
+    return (
+        "It could be sprayed, but no room was found for it in the campaign's days beside the "
+        "zones that are planned."
+    )
+
+
+def _no_mix(options: Options, zone: Zone) -> str | None:
+    if options.faces[zone.zone_id]:
+        return None
+    rows = [face for face in options.campaign.mixes if face.orientation is zone.orientation]
+    rows = [face for face in rows if not zone.mixes or face.mix_id in zone.mixes]
+    if not rows:
+        return f"No mix that the zone may use has a row for {zone.orientation} faces."
+    if zone.wets_at_m is not None and all(face.protect_h is None for face in rows):
+        return (
+            f"No mix for {zone.orientation} faces says how long it must be kept dry (protect_h), "
+            "and water reaches this zone."
+        )
+    return (
+        f"No mix for {zone.orientation} faces says how long to wait between layers "
+        "(layer_gap_min_h), and this zone needs more than one layer."
+    )
+
+
+def _faces(options: Options, zone: Zone) -> list[MixFace]:
+    return list(options.faces[zone.zone_id].values())
+
+
+def _no_rig(options: Options, zone: Zone) -> str | None:
+    faces = _faces(options, zone)
+    if any(rig_takes(rig, face) for rig in options.campaign.rigs for face in faces):
+        return None
+    names = " or ".join(face.mix_id for face in faces)
+    return f"No rig sprays {names}, the mixes that this zone may use."
+
+
+def _out_of_reach(options: Options, zone: Zone) -> str | None:
+    faces = _faces(options, zone)
+    rigs = [r for r in options.campaign.rigs if any(rig_takes(r, face) for face in faces)]
+    found = options.reach.why_unreached(zone, rigs)
+    return None if found is None else f"{found[:1].upper()}{found[1:]}."
+
+
+def _no_crew(options: Options, zone: Zone) -> str | None:
+    crews = options.campaign.crews
+    if any(may_spray(crew, face) for crew in crews for face in _faces(options, zone)):
+        return None
+    processes = " or ".join(sorted({face.process for face in _faces(options, zone)}))
+    return f"No spraying crew may spray {processes} mix on {zone.orientation} faces."
+
+
+def _no_window(options: Options, zone: Zone) -> str | None:
+    windows = options.access.windows(zone)
+    least = options.campaign.rules.window_min_min
+    if not windows:
+        return (
+            f"It has no window of {least} min or more in the campaign's days: water, closures "
+            "or its other limits keep it shut."
+        )
+    if not options.access.shortened(zone):
+        return "Getting in and out takes longer than its longest window."
+    faces = _faces(options, zone)
+    if not any(spray_spans(options.campaign, options.access, zone, f, last=False) for f in faces):
+        hours = max((face.protect_h or 0.0) for face in faces)
+        return (
+            f"In none of its windows does the fresh surface stay dry until it is safe from "
+            f"wetting ({hours:g} h)."
+        )
+    return None
+
+
+def _too_short(options: Options, zone: Zone) -> str | None:
+    if options.by_zone[zone.zone_id]:
+        return None
+    need, room = _best_try(options, zone)
+    longest = max((b - a for a, b in options.access.shortened(zone)), default=0)
+    if zone.joint_allowed:
+        return (
+            f"No stretch of {need} min, the shortest spell, is open to a crew, a rig and this "
+            f"zone at once: the longest is {room} min."
+        )
+    return (
+        f"Its longest layer needs {need} min in one spell and may not be split; its longest "
+        f"window is {longest} min for people, of which a crew and a rig can spray {room} min."
+    )
+
+
+def _best_try(options: Options, zone: Zone) -> tuple[int, int]:
+    """Return minutes needed and minutes there, of the option that comes nearest to fitting."""
+    campaign = options.campaign
+    best: tuple[int, int, int] | None = None
+    for face in _faces(options, zone):
+        left = remaining_layers(campaign, zone, face)
+        for rig in campaign.rigs:
+            if not rig_takes(rig, face):
+                continue
+            for position in campaign.positions:
+                hose = options.reach.run(position, zone, rig)
+                if hose is None or not options.reach.reaches(position, zone, rig):
+                    continue
+                rate = placing_rate_m3_h(rig, face, hose.hose_m)
+                need = max(spell_minutes(part.volume_m3, rate) for part in left)
+                if zone.joint_allowed:
+                    need = min(need, campaign.rules.spell_min_min)
+                room = options.longest_stretch(zone, face, rig, position, last=True)
+                if best is None or need - room < best[0]:
+                    best = (need - room, need, room)
+    return (0, 0) if best is None else best[1:]
+
+
+def _no_break_out(options: Options, zone: Zone) -> str | None:
+    campaign = options.campaign
+    if not campaign.plans_break_out or zone.broken_out:
+        return None
+    crews = [crew for crew in campaign.crews if crew.kind is CrewKind.BREAK_OUT]
+    windows = options.access.shortened(zone)
+    for crew in crews:
+        hours = options.access.crew_open(crew)
+        if any(windows & hours.clip(a, b) for a, b in options.access.shifts(crew.shift_id)):
+            return None
+    return "No break-out crew has a shift inside any of its windows."
+
+
+def _waits(options: Options, zone: Zone, planned: frozenset[ZoneId]) -> str | None:
+    done = {row.zone_id for row in options.campaign.done}
+    blockers = [name for name in zone.after if name not in planned and name not in done]
+    if not blockers:
+        return None
+    return f"It must wait for {', '.join(blockers)}, which is not planned."
+
+
