@@ -49,7 +49,7 @@ def clock(**changes: Any) -> Clock:
     return Clock(**(fields | changes))
 
 
-def zone(zone_id: str = "Z1", **changes: Any) -> Zone:
+def zone(zone_id: str = "Z1", /, **changes: Any) -> Zone:
     """20 m² x 100 mm overhead: with 10 % overbreak 2.2 m³ in place."""
     fields: dict[str, Any] = {
         "zone_id": ZoneId(zone_id),
@@ -63,7 +63,7 @@ def zone(zone_id: str = "Z1", **changes: Any) -> Zone:
     return Zone(**(fields | changes))
 
 
-def position(position_id: str = "P1", **changes: Any) -> Position:
+def position(position_id: str = "P1", /, **changes: Any) -> Position:
     """A position at the origin."""
     fields: dict[str, Any] = {
         "position_id": PositionId(position_id),
@@ -80,7 +80,7 @@ def route(start: str = "P1", end: str = "Z1", length_m: float = 30.0, **changes:
     return Route(**(fields | changes))
 
 
-def rig(rig_id: str = "R1", **changes: Any) -> Rig:
+def rig(rig_id: str = "R1", /, **changes: Any) -> Rig:
     """A dry rig: 5 m³/h through the nozzle, 80 % of the time; 4 m³/h while a spell lasts."""
     fields: dict[str, Any] = {
         "rig_id": RigId(rig_id),
@@ -97,7 +97,7 @@ def rig(rig_id: str = "R1", **changes: Any) -> Rig:
     return Rig(**(fields | changes))
 
 
-def crew(crew_id: str = "C1", **changes: Any) -> Crew:
+def crew(crew_id: str = "C1", /, **changes: Any) -> Crew:
     """A spray crew on the day shift."""
     fields: dict[str, Any] = {
         "crew_id": CrewId(crew_id),
@@ -109,7 +109,7 @@ def crew(crew_id: str = "C1", **changes: Any) -> Crew:
     return Crew(**(fields | changes))
 
 
-def shift(shift_id: str = "day", **changes: Any) -> Shift:
+def shift(shift_id: str = "day", /, **changes: Any) -> Shift:
     """Every day 06:00 to 18:00."""
     fields: dict[str, Any] = {
         "shift_id": ShiftId(shift_id),
@@ -120,7 +120,7 @@ def shift(shift_id: str = "day", **changes: Any) -> Shift:
     return Shift(**(fields | changes))
 
 
-def mix(mix_id: str = "dry", **changes: Any) -> MixFace:
+def mix(mix_id: str = "dry", /, **changes: Any) -> MixFace:
     """Half rebounds; 100 mm a layer; 12 h between layers; 6 h until wetted."""
     fields: dict[str, Any] = {
         "mix_id": MixId(mix_id),
@@ -140,7 +140,7 @@ def closure(scope: ClosureScope = ClosureScope.SITE, target: str = "", **changes
     return Closure(**(fields | changes))
 
 
-def done(zone_id: str = "Z1", **changes: Any) -> Done:
+def done(zone_id: str = "Z1", /, **changes: Any) -> Done:
     """1 m³ of the first layer, an hour after the start."""
     fields: dict[str, Any] = {"zone_id": ZoneId(zone_id), "layer": 1, "done_m3": 1.0, "at_min": 60}
     return Done(**(fields | changes))

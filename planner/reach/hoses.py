@@ -7,7 +7,7 @@ route with the least sum of length + bend_m x bends (contract, section 3).  By t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from math import isnan
 from typing import NamedTuple
@@ -113,15 +113,7 @@ class Reach:
             How many to return; pairs that do reach the zone are not among them [1].
         """
         rigs = self.campaign.rigs if rigs is None else rigs
-        found: list[Shortfall] = []
-        for rig in rigs:
-            walks = self._walks_to(zone, rig)
-            for position in self.campaign.positions:
-                walk = walks.get(str(position.position_id))
-                run = None if walk is None else hose_run(rig, walk)
-                failing = lacks(position, rig, run)
-                if failing:
-                    found.append(Shortfall(position=position, rig=rig, run=run, lacks=failing))
+        found = [shortfall for rig in rigs for shortfall in self._shortfalls(zone, rig, most=most)]
         return tuple(sorted(found, key=lambda shortfall: shortfall.rank)[:most])
 
     def why_unreached(self, zone: Zone, rigs: Sequence[Rig] | None = None) -> str | None:
@@ -135,19 +127,32 @@ class Reach:
             return "no rig or no position is there to reach it"
         return f"no position reaches it: nearest is {nearest[0].sentence()}"
 
-    def _walks_to(self, zone: Zone, rig: Rig) -> dict[str, Walk]:
+    def _shortfalls(self, zone: Zone, rig: Rig, *, most: int) -> list[Shortfall]:
         if self.campaign.reach_by is ReachBy.GRID:
             index = self._index[zone.zone_id]
-            return {
+            walks = {
                 str(position.position_id): self._near_sums(position, rig).walk(index)
                 for position in self.campaign.positions
             }
-        # most zones that are missed are missed by little, and a short search is quick
-        for within_m in (FAR * rig.hose_max_m, None):
-            walks = self.network.walks_to(str(zone.zone_id), rig.bend_m, within_m=within_m)
-            if any(str(position.position_id) in walks for position in self.campaign.positions):
-                return walks
-        return {}
+            return self._judged(rig, walks)
+        # most zones that are missed are missed by little, and a short search is quick; what it
+        # leaves out misses by more than all that it finds within the same distance
+        walks = self.network.walks_to(str(zone.zone_id), rig.bend_m, within_m=FAR * rig.hose_max_m)
+        found = [row for row in self._judged(rig, walks) if row.run is not None]
+        sure = [row for row in found if row.is_short and row.short_m <= rig.hose_max_m]
+        if len(sure) >= most:
+            return sure
+        return self._judged(rig, self.network.walks_to(str(zone.zone_id), rig.bend_m))
+
+    def _judged(self, rig: Rig, walks: Mapping[str, Walk]) -> list[Shortfall]:
+        found = []
+        for position in self.campaign.positions:
+            walk = walks.get(str(position.position_id))
+            run = None if walk is None else hose_run(rig, walk)
+            failing = lacks(position, rig, run)
+            if failing:
+                found.append(Shortfall(position=position, rig=rig, run=run, lacks=failing))
+        return found
 
     def mask(self, position: Position, rig: Rig) -> NDArray[np.bool_]:
         """Return for every zone in file order whether the rig reaches it from the position."""

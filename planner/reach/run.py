@@ -48,7 +48,7 @@ def _six(number: float) -> float:
 
 
 class Lack(StrEnum):
-    """What keeps a rig at a position from reaching a zone; the last is the hardest to mend."""
+    """What keeps a rig at a position from reaching a zone."""
 
     HOSE = "hose"
     RISE = "rise"
@@ -84,11 +84,20 @@ class Shortfall:
         )
 
     @property
-    def rank(self) -> tuple[int, float, str, str]:
+    def is_short(self) -> bool:
+        """Return whether only metres are missing: of hose, of rise, or of both."""
+        return all(lack in {Lack.HOSE, Lack.RISE} for lack in self.lacks)
+
+    @property
+    def rank(self) -> tuple[bool, bool, float, str, str]:
         """Return what shortfalls are put in order by: the one nearest to reaching comes first."""
-        hardest = max(list(Lack).index(lack) for lack in self.lacks)
-        # hose and rise are both metres that are missing, so neither comes before the other
-        return max(1, hardest), self.short_m, self.position.position_id, self.rig.rig_id
+        return (
+            Lack.ROUTE in self.lacks,
+            not self.is_short,
+            self.short_m,
+            self.position.position_id,
+            self.rig.rig_id,
+        )
 
     def sentence(self) -> str:
         """Return what fails in plain words, with the limits."""
