@@ -1,0 +1,90 @@
+"""The data dictionary: every table, column and key, described once.
+
+Reader, validation, writer, editor, help and docs all use it.
+"""
+
+from __future__ import annotations
+
+from planner.scenario.dictionary.campaign import GOALS, KEYS, PRICE_OWNERS
+from planner.scenario.dictionary.column import Column, Kind, Need, Table
+from planner.scenario.dictionary.limits import APART, CLOSURES, MIXES, OPEN_LIMITS, PROGRESS
+from planner.scenario.dictionary.water import (
+    CONSTITUENTS,
+    HIGHLOW,
+    LEVELS,
+    SEWER,
+    SEWER_PATTERN,
+)
+from planner.scenario.dictionary.work import (
+    CREWS,
+    POSITIONS,
+    RIGS,
+    ROUTES,
+    SHIFTS,
+    WAYPOINTS,
+    ZONES,
+)
+
+__all__ = [
+    "CAMPAIGN",
+    "GOALS",
+    "KEYS",
+    "KEY_BY_NAME",
+    "PRICE_OWNERS",
+    "TABLES",
+    "TABLE_BY_NAME",
+    "WATER_TABLES",
+    "Column",
+    "Kind",
+    "Need",
+    "Table",
+    "key_column",
+]
+
+CAMPAIGN = "campaign"
+"""Name of the sheet, and stem of the file, that holds the keys."""
+
+TABLES: tuple[Table, ...] = (
+    ZONES,
+    POSITIONS,
+    ROUTES,
+    WAYPOINTS,
+    RIGS,
+    CREWS,
+    SHIFTS,
+    CLOSURES,
+    APART,
+    OPEN_LIMITS,
+    MIXES,
+    CONSTITUENTS,
+    HIGHLOW,
+    LEVELS,
+    SEWER,
+    SEWER_PATTERN,
+    PROGRESS,
+)
+"""Every table in the order in which it is written and reported."""
+
+TABLE_BY_NAME: dict[str, Table] = {table.name: table for table in TABLES}
+
+KEY_BY_NAME: dict[str, Column] = {key.name: key for key in KEYS}
+
+WATER_TABLES: dict[str, tuple[str, ...]] = {
+    "tide": ("constituents",),
+    "highlow": ("highlow",),
+    "levels": ("levels",),
+    "sewer": ("sewer", "sewer_pattern"),
+    "none": (),
+}
+"""Tables that each kind of water needs."""
+
+
+def key_column(key: str) -> Column | None:
+    """Return the description of a dotted key, also of one for a rig, crew, mix or process."""
+    found = KEY_BY_NAME.get(key)
+    if found is not None and not key.endswith(".*"):
+        return found
+    for group in PRICE_OWNERS:
+        if key.startswith(f"{group}.") and len(key) > len(group) + 1:
+            return KEY_BY_NAME[f"{group}.*"]
+    return None

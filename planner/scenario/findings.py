@@ -1,0 +1,100 @@
+"""Where the problems of an input are gathered while it is read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from planner.core.problems import InputRefusedError, Problem, Severity, errors
+
+PROBLEMS_MAX = 20_000
+"""More problems than this are counted, not listed."""
+
+
+_COLUMN_MAX = 80
+
+
+def _one_line(column: str) -> str:
+    flat = " ".join(column.split())
+    return "".join(char if char.isprintable() else "?" for char in flat)[:_COLUMN_MAX]
+
+
+class Findings:
+    """A growing list of problems.
+
+    Parameters
+    ----------
+    order
+        Names of files or sheets in the order in which they are reported.
+    """
+
+    def __init__(self, order: Sequence[str] = ()) -> None:
+        self._order = {name: place for place, name in enumerate(order)}
+        self._problems: list[Problem] = []
+        self._unlisted = 0
+
+    def error(
+        self, code: str, message: str, *, file: str, row: int | None = None, column: str = ""
+    ) -> None:
+        """Note something for which the input is refused."""
+        self._add(
+            Problem(file=file, row=row, column=_one_line(column), message=message, code=code)
+        )
+
+    def warn(
+        self, code: str, message: str, *, file: str, row: int | None = None, column: str = ""
+    ) -> None:
+        """Note something odd but possible."""
+        self._add(
+            Problem(
+                file=file,
+                row=row,
+                column=_one_line(column),
+                message=message,
+                code=code,
+                severity=Severity.WARNING,
+            )
+        )
+
+    def _add(self, problem: Problem) -> None:
+        if len(self._problems) < PROBLEMS_MAX or problem.severity is Severity.ERROR:
+            self._problems.append(problem)
+        else:
+            self._unlisted += 1
+
+    def has_errors(self) -> bool:
+        """Return whether the input must be refused."""
+        return any(problem.severity is Severity.ERROR for problem in self._problems)
+
+    def problems(self) -> list[Problem]:
+        """Return every problem, in file and row order."""
+        found = sorted(self._problems, key=self._place)
+        if len(found) > PROBLEMS_MAX or self._unlisted:
+            found = self._shortened(found)
+        return found
+
+    def _shortened(self, found: list[Problem]) -> list[Problem]:
+        listed = [*errors(found), *(p for p in found if p.severity is Severity.WARNING)]
+        listed = sorted(listed[:PROBLEMS_MAX], key=self._place)
+        more = len(found) - len(listed) + self._unlisted
+        last = Problem(
+            file=listed[-1].file,
+            message=f"{more} more problems are not listed; mend these first",
+            code="more-problems",
+            severity=listed[-1].severity,
+        )
+        return [*listed, last]
+
+    def raise_errors(self) -> None:
+        """Refuse the input when there is an error.
+
+        Raises
+        ------
+        InputRefusedError
+            With every problem found, warnings included.
+        """
+        if self.has_errors():
+            raise InputRefusedError(self.problems())
+
+    def _place(self, problem: Problem) -> tuple[int, str, int]:
+        last = len(self._order)
+        return self._order.get(problem.file, last), problem.file, problem.row or 0

@@ -1,0 +1,1 @@
+"""What is looked at when the cells of a scenario are seen together."""

@@ -1,0 +1,77 @@
+"""What every check of a scenario works with."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from planner.core.clock import Clock
+from planner.scenario.draft import Draft, Row
+from planner.scenario.findings import Findings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ledger:
+    """A draft under check.
+
+    Attributes
+    ----------
+    draft
+        Parsed cells.
+    findings
+        Gets the problems.
+    clock
+        The campaign's calendar; None while its dates or zone are wrong.
+    known_constituents
+        Names of the tidal constituents that can be predicted.
+    """
+
+    draft: Draft
+    findings: Findings
+    clock: Clock | None
+    known_constituents: Collection[str]
+
+    @property
+    def water_kind(self) -> str:
+        """Return the kind of water, empty when it could not be read."""
+        return self.draft.keys.text("water.kind")
+
+    def error(self, code: str, message: str, *, table: str, row: Row, column: str = "") -> None:
+        """Note an error in a row of a table."""
+        self.findings.error(
+            code, message, file=self.draft.label(table), row=row.place, column=column
+        )
+
+    def warn(self, code: str, message: str, *, table: str, row: Row, column: str = "") -> None:
+        """Note something odd in a row of a table."""
+        self.findings.warn(
+            code, message, file=self.draft.label(table), row=row.place, column=column
+        )
+
+    def key_error(self, code: str, message: str, *, key: str) -> None:
+        """Note an error in a key of campaign.toml."""
+        self.findings.error(
+            code,
+            message,
+            file=self.draft.label("campaign"),
+            row=self.draft.raw.lines.get(key),
+            column=key,
+        )
+
+    def key_warn(self, code: str, message: str, *, key: str) -> None:
+        """Note something odd in a key of campaign.toml."""
+        self.findings.warn(
+            code,
+            message,
+            file=self.draft.label("campaign"),
+            row=self.draft.raw.lines.get(key),
+            column=key,
+        )
+
+    def table_error(self, code: str, message: str, *, table: str, column: str = "") -> None:
+        """Note an error of a whole table."""
+        self.findings.error(code, message, file=self.draft.label(table), column=column)
+
+    def table_warn(self, code: str, message: str, *, table: str, column: str = "") -> None:
+        """Note something odd about a whole table."""
+        self.findings.warn(code, message, file=self.draft.label(table), column=column)

@@ -1,0 +1,412 @@
+"""From the text of a cell to its value, or to a sentence about what is wrong with it."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta, timezone
+
+from planner.scenario.dictionary import Column, Kind
+from planner.scenario.dictionary.shapes import WEEKDAYS
+from planner.scenario.grid import shorten
+from planner.scenario.suggest import did_you_mean
+
+Value = (
+    str
+    | int
+    | float
+    | bool
+    | date
+    | datetime
+    | tuple[str, ...]
+    | tuple[float, ...]
+    | frozenset[int]
+)
+
+NEVER = "never"
+IDENTIFIER_MAX = 200
+"""Most characters of an identifier."""
+YEAR_MIN, YEAR_MAX = 1900, 2199
+MINUTES_PER_DAY = 1440
+
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?")
+_NUMBER_LENGTH_MAX = 60
+_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_MOMENT = re.compile(
+    r"([0-9]{4}-[0-9]{2}-[0-9]{2})"
+    r"[Tt ]([0-9]{1,2}):([0-9]{2})(?::([0-9]{2})(?:\.([0-9]{1,9}))?)?"
+    r"\s?([Zz]|[+-][0-9]{2}:?[0-9]{2})?"
+)
+_TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})(?::00(?:\.0+)?)?")
+
+
+class CellError(ValueError):
+    """A cell that cannot be read: a stable code, and what is wrong and would be right."""
+
+    def __init__(self, code: str, message: str) -> None:
+        self.code = code
+        super().__init__(message)
+
+
+def parse(column: Column, text: str) -> Value:
+    """Return the value of a cell that is not empty.
+
+    Raises
+    ------
+    CellError
+        If the text is not what the column takes, or lies outside its limits.
+    """
+    return _PARSERS[column.kind](column, text)
+
+
+def oddity(column: Column, value: Value) -> str | None:
+    """Return what is odd about a value that is possible, or None."""
+    numbers = value if isinstance(value, tuple) else (value,)
+    for number in numbers:
+        if isinstance(number, bool) or not isinstance(number, int | float):
+            continue
+        odd = _odd_number(column, number)
+        if odd:
+            return odd
+    return None
+
+
+def _odd_number(column: Column, number: float) -> str | None:
+    unit = _unit(column)
+    if column.odd_low is not None and number < column.odd_low:
+        if number == 0 and (column.low == 0 and not column.is_low_open):
+            return None
+        return f"{number:g}{unit} is unusually small{_hint(column)}"
+    if column.odd_high is not None and number > column.odd_high:
+        return f"{number:g}{unit} is unusually large{_hint(column)}"
+    return None
+
+
+def _unit(column: Column) -> str:
+    return "" if column.unit in {"", "1", "money"} else f" {column.unit}"
+
+
+def _hint(column: Column) -> str:
+    return f"; {column.hint}" if column.hint else ""
+
+
+def number_of(text: str) -> float | None:
+    """Return the number a text stands for, or None when it is not a plain finite number."""
+    if len(text) > _NUMBER_LENGTH_MAX or not _NUMBER.fullmatch(text):
+        return None
+    number = float(text)
+    return number if math.isfinite(number) else None
+
+
+def _number(column: Column, text: str) -> float:
+    number = number_of(text)
+    if number is None:
+        raise CellError("not-a-number", f"{shorten(text)} is not a plain number{_meant(text)}")
+    _check_limits(column, number, text)
+    return number + 0.0  # no negative zero
+
+
+def _meant(text: str) -> str:
+    """Return what a text that should be a number probably meant, as the end of a sentence."""
+    for test in (_as_special, _as_comma, _as_unit, _as_date):
+        meant = test(text)
+        if meant:
+            return f"; {meant}"
+    return "; write digits with a point as decimal mark"
+
+
+def _as_special(text: str) -> str | None:
+    if text.startswith("#"):
+        return "the spreadsheet could not work it out; mend the formula"
+    if text.lower().strip("+-") in {"nan", "inf", "infinity", "none", "null", "n/a", "na", "-"}:
+        return "leave the cell empty where there is no number"
+    plain = text.replace("\u2212", "-").replace("\u2013", "-")
+    if plain != text and number_of(plain) is not None:
+        return f"write the minus sign as a hyphen: {plain}"
+    if text.strip("+-").replace(".", "").isdigit() and text.isascii():
+        return "it has too many digits"
+    return None
+
+
+def _as_comma(text: str) -> str | None:
+    if re.fullmatch(r"[+-]?[0-9]+,[0-9]+", text):
+        with_point, without = text.replace(",", "."), text.replace(",", "")
+        if re.fullmatch(r"[+-]?[0-9]{1,3},[0-9]{3}", text):
+            return f"write {with_point} for a decimal, or {without} for thousands"
+        return f"write {with_point}, with a point as decimal mark"
+    if re.fullmatch(r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?", text):
+        return f"write {text.replace(',', '')}, without thousands separators"
+    if re.fullmatch(r"[+-]?[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]+", text):
+        return f"write {text.replace('.', '').replace(',', '.')}"
+    spaced = re.sub(r"[\s'\u2019_]", "", text)
+    if spaced != text and number_of(spaced) is not None:
+        return f"write {spaced}, without separators"
+    return None
+
+
+def _as_unit(text: str) -> str | None:
+    found = re.fullmatch(r"([+-]?[0-9]*[.,]?[0-9]+)\s*([^0-9\s].{0,15})", text)
+    if found is None or any(char.isdigit() for char in found.group(2).strip("0123456789²³")):
+        return None
+    number = number_of(found.group(1).replace(",", "."))
+    if number is None:
+        return None
+    if found.group(2) == "%":
+        return f"write the percentage as a fraction: {number / 100:g}"
+    return f"write the number alone, in the unit of the column's name: {found.group(1)}"
+
+
+def _as_date(text: str) -> str | None:
+    if _DATE.match(text) or re.match(r"[0-9]{1,2}[-/. ][A-Za-z]{3}|[0-9]{1,2}:[0-9]{2}", text):
+        return "it looks like a date or time; a spreadsheet may have changed the number"
+    return None
+
+
+def _check_limits(column: Column, number: float, text: str) -> None:
+    unit = _unit(column)
+    low, high = column.low, column.high
+    shown = f"{text}{unit}" if number_of(text) is not None else f"{number:g}{unit}"
+    if low is not None and (number < low or (column.is_low_open and number == low)):
+        limit = "must be above" if column.is_low_open else "is below"
+        message = f"{shown} {limit} {low:g}{_hint(column)}; {column.advice()}"
+        raise CellError("out-of-range", message)
+    if high is not None and (number > high or (column.is_high_open and number == high)):
+        limit = "must be below" if column.is_high_open else "is above"
+        message = f"{shown} {limit} {high:g}{_hint(column)}; {column.advice()}"
+        raise CellError("out-of-range", message)
+
+
+def _whole(column: Column, text: str) -> int:
+    number = _number(column, text)
+    if number != int(number):
+        raise CellError("not-whole", f"{shorten(text)} is not a whole number; {column.advice()}")
+    return int(number)
+
+
+def _level(column: Column, text: str) -> float | str:
+    if text == NEVER:
+        return NEVER
+    if text.casefold() in {NEVER, "none", "no", "n/a", "-"}:
+        raise CellError(
+            "not-a-number", f"{shorten(text)} is not read; write {NEVER} or a level in m"
+        )
+    return _number(column, text)
+
+
+def _numbers(column: Column, text: str) -> tuple[float, ...]:
+    return tuple(_number(column, item) for item in _items(text))
+
+
+def _items(text: str) -> list[str]:
+    if ";" not in text and re.search(r"[^,],\s*\S", text) and number_of(text) is None:
+        found = ";".join(part.strip() for part in text.split(","))
+        raise CellError(
+            "wrong-list-separator",
+            f"{shorten(text)} holds commas; write ; between the items of a list: {shorten(found)}",
+        )
+    return [item for item in (part.strip() for part in text.split(";")) if item]
+
+
+def _text(_column: Column, text: str) -> str:
+    check_formula(text)
+    return text
+
+
+def check_formula(text: str) -> None:
+    """Refuse a text that a spreadsheet would run as a formula.
+
+    Raises
+    ------
+    CellError
+        If it begins with ``=`` or ``@``, or with a sign and something else than a number.
+    """
+    first = text[:1]
+    if first in {"=", "@"} or (first in {"+", "-"} and "(" in text and number_of(text) is None):
+        raise CellError(
+            "formula",
+            f"{shorten(text)} begins like a formula of a spreadsheet; write the value it gives",
+        )
+
+
+def _identifier(_column: Column, text: str) -> str:
+    check_formula(text)
+    if ";" in text or "\n" in text:
+        raise CellError(
+            "bad-identifier",
+            f"{shorten(text)} holds a ; or a line break; an identifier is one name without them",
+        )
+    if len(text) > IDENTIFIER_MAX:
+        raise CellError(
+            "bad-identifier",
+            f"an identifier of {len(text)} characters; at most {IDENTIFIER_MAX}",
+        )
+    return text
+
+
+def _identifiers(column: Column, text: str) -> tuple[str, ...]:
+    items = [part.strip() for part in text.split(";")]
+    return _without_twins(tuple(_identifier(column, item) for item in items if item))
+
+
+def _without_twins(items: tuple[str, ...]) -> tuple[str, ...]:
+    for place, item in enumerate(items):
+        if item in items[:place]:
+            raise CellError(
+                "duplicate-item", f"{shorten(item)} stands twice in the list; keep one"
+            )
+    return items
+
+
+def _choice(column: Column, text: str) -> str:
+    if text in column.choices:
+        return text
+    raise CellError(
+        "unknown-word",
+        f"{shorten(text)} is not one of {', '.join(column.choices)}"
+        f"{did_you_mean(text, column.choices)}",
+    )
+
+
+def _choices(column: Column, text: str) -> tuple[str, ...]:
+    return _without_twins(tuple(_choice(column, item) for item in _items(text)))
+
+
+def _flag(_column: Column, text: str) -> bool:
+    words = {"yes": True, "no": False}
+    if text.lower() in words:
+        return words[text.lower()]
+    raise CellError("not-yes-no", f"{shorten(text)} is not read; write yes or no")
+
+
+def _day(column: Column, text: str) -> date:
+    if _MOMENT.fullmatch(text):
+        raise CellError(
+            "not-a-date", f"{shorten(text)} has a time of day; write the date alone: {text[:10]}"
+        )
+    found = _DATE.fullmatch(text)
+    if found is None:
+        raise CellError(
+            "not-a-date", f"{shorten(text)} is not a date{_date_meant(text)}; {column.advice()}"
+        )
+    return _real_date(text)
+
+
+def _real_date(text: str) -> date:
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        raise CellError(
+            "not-a-date", f"there is no day {text} in the calendar; write YYYY-MM-DD"
+        ) from None
+    if not YEAR_MIN <= day.year <= YEAR_MAX:
+        raise CellError(
+            "not-a-date", f"the year of {text} does not lie in {YEAR_MIN} to {YEAR_MAX}"
+        )
+    return day
+
+
+def _date_meant(text: str) -> str:
+    found = re.fullmatch(r"([0-9]{1,2})[./-]([0-9]{1,2})[./-]([0-9]{4})(?:\s.*)?", text)
+    if found:
+        a, b, year = int(found.group(1)), int(found.group(2)), found.group(3)
+        orders = [(month, day) for day, month in ((a, b), (b, a)) if month <= 12 and day <= 31]
+        both = list(dict.fromkeys(f"{year}-{month:02d}-{day:02d}" for month, day in orders))
+        return f" (did you mean {' or '.join(both)}?)" if both else ""
+    found = re.fullmatch(r"([0-9]{4})[./]?([0-9]{1,2})[./]?([0-9]{1,2})", text)
+    if found:
+        year, month, day = (int(part) for part in found.groups())
+        return f" (did you mean {year:04d}-{month:02d}-{day:02d}?)"
+    return ""
+
+
+def _moment(column: Column, text: str) -> date | datetime:
+    if _DATE.fullmatch(text):
+        return _real_date(text)
+    found = _MOMENT.fullmatch(text)
+    if found is None:
+        raise CellError(
+            "not-a-date-time",
+            f"{shorten(text)} is not a date-time{_date_meant(text)}; {column.advice()}",
+        )
+    day, hour, minute, second, part, offset = found.groups()
+    start = datetime.combine(_real_date(day), datetime.min.time())
+    hours, minutes, seconds = int(hour), int(minute), int(second or 0)
+    is_midnight = (hours, minutes, seconds) == (24, 0, 0) and not part
+    if (hours > 23 and not is_midnight) or minutes > 59 or seconds > 59:
+        raise CellError("not-a-date-time", f"{shorten(text)}: there is no such time of day")
+    micro = int((part or "0").ljust(6, "0")[:6])
+    moment = start + timedelta(hours=hours, minutes=minutes, seconds=seconds, microseconds=micro)
+    return moment.replace(tzinfo=_offset(offset)) if offset else moment
+
+
+def _offset(text: str) -> timezone:
+    if text in {"Z", "z"}:
+        return UTC
+    sign = -1 if text[0] == "-" else 1
+    hours, minutes = int(text[1:3]), int(text[-2:])
+    if hours > 15 or minutes > 59:
+        raise CellError("not-a-date-time", f"{text} is not an offset from UTC; write +01:00")
+    return timezone(sign * timedelta(hours=hours, minutes=minutes))
+
+
+def _time_of_day(column: Column, text: str) -> int:
+    found = _TIME.fullmatch(text)
+    if found is None:
+        raise CellError("not-a-time", f"{shorten(text)} is not a time of day; {column.advice()}")
+    hours, minutes = int(found.group(1)), int(found.group(2))
+    if (hours > 23 and (hours, minutes) != (24, 0)) or minutes > 59:
+        raise CellError("not-a-time", f"there is no time {text}; write 00:00 to 24:00")
+    if hours > 23 and column.name == "start":
+        raise CellError("not-a-time", "24:00 is an end, not a start; write 00:00 of the next day")
+    return (hours * 60 + minutes) % MINUTES_PER_DAY
+
+
+def _weekdays(_column: Column, text: str) -> frozenset[int]:
+    by_name = {name.lower(): place for place, name in enumerate(WEEKDAYS)}
+    found: set[int] = set()
+    for item in _items(text):
+        if item.lower() not in by_name:
+            span = re.fullmatch(r"[A-Za-z]+\s*[-\u2013]\s*[A-Za-z]+", item)
+            meant = (
+                "; write each day, with ; between them"
+                if span
+                else did_you_mean(item[:3], WEEKDAYS)
+            )
+            raise CellError(
+                "unknown-word",
+                f"{shorten(item)} is not one of {', '.join(WEEKDAYS)}{meant}",
+            )
+        found.add(by_name[item.lower()])
+    return frozenset(found)
+
+
+def _clock_hour(column: Column, text: str) -> float:
+    found = re.fullmatch(r"([0-9]{1,2}):([0-9]{2})(?::00)?", text)
+    if found is None:
+        return _number(column, text)
+    hours, minutes = int(found.group(1)), int(found.group(2))
+    if minutes > 59:
+        raise CellError("not-a-time", f"there is no clock position {text}; write H:MM")
+    value = hours + minutes / 60
+    _check_limits(column, value, text)
+    return value
+
+
+_PARSERS: dict[Kind, Callable[[Column, str], Value]] = {
+    Kind.TEXT: _text,
+    Kind.IDENTIFIER: _identifier,
+    Kind.IDENTIFIERS: _identifiers,
+    Kind.CHOICE: _choice,
+    Kind.CHOICES: _choices,
+    Kind.NUMBER: _number,
+    Kind.NUMBERS: _numbers,
+    Kind.WHOLE: _whole,
+    Kind.LEVEL: _level,
+    Kind.FLAG: _flag,
+    Kind.DATE: _day,
+    Kind.MOMENT: _moment,
+    Kind.TIME_OF_DAY: _time_of_day,
+    Kind.WEEKDAYS: _weekdays,
+    Kind.CLOCK_HOUR: _clock_hour,
+}
