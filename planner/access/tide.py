@@ -10,7 +10,7 @@ millimetres, as it does in the agencies' tables.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -25,6 +25,11 @@ from planner.model.water import Constituent
 _CHUNK = 16384  # instants evaluated at once: bounds the memory to some tens of megabytes
 _STEPS_MIN = (6, 4, 3, 2, 1)
 _SPLINE_ERROR_M = 1e-7  # of the cubic against the harmonic sum
+# Edges are sharpened on the sum itself where the cubic's error could carry them over a whole
+# minute: those near one, and those near slack water.
+_NEAR_MIN = 1e-3
+_SLACK_M = 1e-4
+_NEWTON_STEPS = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -73,6 +78,10 @@ class TideLevel:
 
     def level_m(self, minutes: Floats) -> Floats:
         """Return the level at campaign minutes [m]."""
+        return self._sum(minutes) + self._mean_m
+
+    def _sum(self, minutes: Floats, *, slope: bool = False) -> Floats:
+        """Return the sum of the waves [m], or its slope [m/min]."""
         times = np.asarray(minutes, dtype=float)
         flat = times.ravel()
         found = np.empty(flat.shape)
@@ -80,8 +89,11 @@ class TideLevel:
             for at in range(0, chosen.size, _CHUNK):
                 part = chosen[at : at + _CHUNK]
                 angles = np.outer(flat[part] - year.middle_min, year.speed) + year.phase
-                found[part] = np.cos(angles) @ year.amplitude_m
-        return (found + self._mean_m).reshape(times.shape)
+                if slope:
+                    found[part] = np.sin(angles) @ (-year.amplitude_m * year.speed)
+                else:
+                    found[part] = np.cos(angles) @ year.amplitude_m
+        return found.reshape(times.shape)
 
     def too_fast(self, minutes: Floats) -> NDArray[np.bool_]:
         """Return False everywhere: a tide has no velocity limit."""
@@ -141,7 +153,27 @@ class TideLevel:
             low, high = max(start, year.start_min), min(end, year.end_min)
             if high > low:
                 grids.append(_grid(year, low, high, mean_m=self._mean_m))
-        return spline_curve(grids)
+        spline = spline_curve(grids)
+
+        def solve(pieces: Indices, level_m: float) -> Floats:
+            times = spline.solve(pieces, level_m)
+            turns = np.stack((spline.start_m[pieces], spline.end_m[pieces]))
+            slack = np.abs(turns - level_m).min(axis=0) < _SLACK_M
+            near = np.flatnonzero(slack | (np.abs(times - np.round(times)) < _NEAR_MIN))
+            times[near] = self._sharpened(times[near], level_m)
+            return times
+
+        return replace(spline, solve=solve)
+
+    def _sharpened(self, times: Floats, level_m: float) -> Floats:
+        """Return times at which the sum itself passes a level, from times close to them [min]."""
+        for _ in range(_NEWTON_STEPS):
+            excess = self.level_m(times) - level_m
+            slope = self._sum(times, slope=True)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                step = np.nan_to_num(excess / slope, posinf=0.0, neginf=0.0)
+            times = times - np.clip(step, -_NEAR_MIN, _NEAR_MIN)
+        return times
 
 
 def _step(year: _Year) -> int:
