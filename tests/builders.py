@@ -34,6 +34,7 @@ from planner.model.rig import Rig
 from planner.model.rules import Prices, ReachBy, Rules
 from planner.model.water import Water, WaterKind
 from planner.model.zone import Zone
+from planner.plan.plan import BreakOut, Proof, Relocation, Run, Spell, Status, Unplanned
 
 HORIZON_MIN = 14 * 24 * 60
 EVERY_DAY = frozenset(range(7))
@@ -166,3 +167,83 @@ def campaign(**changes: Any) -> Campaign:
         "mixes": (mix(),),
     }
     return Campaign(**(fields | changes))
+
+
+def spell(run: str = "1", /, **changes: Any) -> Spell:
+    """The whole of zone Z1 in its default run: 06:30 to 07:36, 2.2 m³ at 2 m³/h."""
+    fields: dict[str, Any] = {
+        "run": run,
+        "rig": RigId("R1"),
+        "crew": CrewId("C1"),
+        "position": PositionId("P1"),
+        "zone": ZoneId("Z1"),
+        "layer": 1,
+        "start_min": 390,
+        "end_min": 456,
+        "volume_m3": 2.2,
+        "hose_m": 10.0,
+        "hose_laid_m": 10.0,
+    }
+    return Spell(**(fields | changes))
+
+
+def run(name: str = "1", /, **changes: Any) -> Run:
+    """First day, 06:00 to 07:51: 20 min start-up, 10 min change, 66 min spell, 15 min clean-up."""
+    fields: dict[str, Any] = {
+        "run": name,
+        "rig": RigId("R1"),
+        "crew": CrewId("C1"),
+        "position": PositionId("P1"),
+        "mix": MixId("dry"),
+        "start_min": 360,
+        "end_min": 471,
+    }
+    return Run(**(fields | changes))
+
+
+def relocation(**changes: Any) -> Relocation:
+    """R1 from P1 to P2 on the first day, 08:00 to 09:00."""
+    fields: dict[str, Any] = {
+        "rig": RigId("R1"),
+        "crew": CrewId("C1"),
+        "from_position": PositionId("P1"),
+        "to_position": PositionId("P2"),
+        "start_min": 480,
+        "end_min": 540,
+    }
+    return Relocation(**(fields | changes))
+
+
+def break_out(**changes: Any) -> BreakOut:
+    """Zone Z1 on the first day, 06:00 to 10:24."""
+    fields: dict[str, Any] = {
+        "crew": CrewId("B1"),
+        "zone": ZoneId("Z1"),
+        "start_min": 360,
+        "end_min": 624,
+        "volume_m3": 2.2,
+    }
+    return BreakOut(**(fields | changes))
+
+
+def proof(**changes: Any) -> Proof:
+    """A feasible plan that may be an hour later than need be."""
+    fields: dict[str, Any] = {
+        "status": Status.FEASIBLE,
+        "planned_m3_bound": 2.2,
+        "bound": {Goal.FINISH: 6.6, Goal.RELOCATIONS: 0.0, Goal.COST: 0.0},
+        "seed": 1,
+        "workers": 1,
+        "seconds": 0.5,
+    }
+    return Proof(**(fields | changes))
+
+
+def unplanned(zone_id: str = "Z2", reason: str = "No position reaches it.") -> Unplanned:
+    """A zone that is left out."""
+    return Unplanned(zone=ZoneId(zone_id), reason=reason)
+
+
+def prices(**changes: Any) -> Prices:
+    """Nothing costs anything."""
+    return Prices(**changes)

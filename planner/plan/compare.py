@@ -39,28 +39,22 @@ def differences(campaign: Campaign, before: Plan, after: Plan) -> tuple[str, ...
 
 def _figures(campaign: Campaign, before: Plan, after: Plan) -> Iterator[str]:
     yield from _finish(campaign, before, after)
-    pairs = (
-        ("Planned volume", "m³", measures.planned_m3(before), measures.planned_m3(after)),
-        ("Relocations", "", measures.relocations(before), measures.relocations(after)),
-        ("Cost", "", measures.cost(campaign, before), measures.cost(campaign, after)),
-        (
-            "Days late",
-            "",
-            measures.late_days(campaign, before),
-            measures.late_days(campaign, after),
-        ),
-        (
-            "Night runs",
-            "",
-            measures.night_runs(campaign, before),
-            measures.night_runs(campaign, after),
-        ),
-        ("Joints", "", measures.joints(before), measures.joints(after)),
-    )
-    for name, unit, old, new in pairs:
-        was, now = _figure(old), _figure(new)
+    old, new = _named(campaign, before), _named(campaign, after)
+    for name in old:
+        was, now = _figure(old[name]), _figure(new[name])
         if was != now:
-            yield f"{name}: {was} before, {now} after{' ' if unit else ''}{unit}."
+            yield f"{name}: {was} before, {now} after."
+
+
+def _named(campaign: Campaign, plan: Plan) -> dict[str, float]:
+    return {
+        "Planned volume in m³": measures.planned_m3(plan),
+        "Relocations": measures.relocations(plan),
+        "Cost": measures.cost(campaign, plan),
+        "Days late": measures.late_days(campaign, plan),
+        "Night runs": measures.night_runs(campaign, plan),
+        "Joints": measures.joints(plan),
+    }
 
 
 def _figure(number: float) -> str:
@@ -74,8 +68,8 @@ def _finish(campaign: Campaign, before: Plan, after: Plan) -> Iterator[str]:
     if old is None or new is None:
         yield "Nothing was planned before." if old is None else "Nothing is planned any more."
         return
-    text = campaign.clock.text
-    yield f"Finish: {_shift(new - old)}, {text(new)} instead of {text(old)}."
+    was, now = (f"{campaign.clock.local(at):%Y-%m-%d %H:%M}" for at in (old, new))
+    yield f"Finish: {_shift(new - old)}, {now} instead of {was}."
 
 
 def _shift(minutes: int) -> str:

@@ -83,12 +83,13 @@ def crew_work(plan: Plan) -> dict[CrewId, list[Span]]:
 
 def _crew_shifts(campaign: Campaign, plan: Plan) -> float:
     """Return the price of the shift occurrences in which a crew works."""
+    price = campaign.prices.crew_shift
     shifts = {shift.shift_id: shift for shift in campaign.shifts}
     shift_of = {crew.crew_id: shifts[crew.shift_id] for crew in campaign.crews}
     return _total(
-        campaign.prices.crew_shift.get(crew, 0.0)
-        * len(_occurrences_worked(campaign.clock, shift_of[crew], work))
+        price[crew] * len(_occurrences_worked(campaign.clock, shift_of[crew], work))
         for crew, work in crew_work(plan).items()
+        if price.get(crew)
     )
 
 

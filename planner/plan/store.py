@@ -60,7 +60,7 @@ def write_plan(
     """
     extra = extra or {}
     for name in extra:
-        if name in FIXED or Path(name).name != name:
+        if not name or name in FIXED or Path(name).name != name:
             msg = f"an extra file needs a plain name of its own, got {name!r}"
             raise ValueError(msg)
     target = folder.resolve()
@@ -132,11 +132,15 @@ def _problem(file: str, code: str, message: str) -> Problem:
 
 
 def _csv(name: str, rows: Iterable[tuple[str, ...]]) -> str:
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS[name])
-    writer.writerows(rows)
-    return text.getvalue()
+    lines = [",".join(map(_quoted, row)) for row in (COLUMNS[name], *rows)]
+    return "\n".join(lines) + "\n"
+
+
+def _quoted(text: str) -> str:
+    """Quote a cell where need be; a lone carriage return too, which the csv module leaves bare."""
+    if any(mark in text for mark in ',"\r\n'):
+        return '"' + text.replace('"', '""') + '"'
+    return text
 
 
 def _text(path: Path, problems: list[Problem]) -> str | None:
