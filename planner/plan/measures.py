@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from datetime import timedelta
+from typing import assert_never
 
 from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR, Clock
 from planner.core.quantities import layer_count
@@ -146,6 +147,8 @@ def value(campaign: Campaign, plan: Plan, goal: Goal) -> float:
             return float(night_runs(campaign, plan))
         case Goal.JOINTS:
             return float(joints(plan))
+        case _:
+            assert_never(goal)
 
 
 def gap(found: float, bound: float) -> float:

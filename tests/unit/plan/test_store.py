@@ -266,6 +266,7 @@ def test_missing_files_and_columns_are_all_named(tmp_path):
             "2:mix: 'mud' is no mix of this scenario",
         ),
         ("runs.csv", "spray", "sing", "2:kind: 'sing' is not known; write spray or panel."),
+        ("runs.csv", ",spray,", ",,", "2:kind: is empty; write the kind."),
         ("runs.csv", "floor", "roof", "3:orientation: 'roof' is not known; write overhead or"),
         ("relocations.csv", "C1,P1", "C1,P7", "2:from: 'P7' is no position of this scenario"),
         ("break_outs.csv", "B1", "B2", "2:crew: 'B2' is no crew of this scenario"),
