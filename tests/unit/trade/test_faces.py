@@ -52,7 +52,11 @@ def test_a_zone_that_was_begun_keeps_its_process():
     scene = campaign(
         mixes=(DRY, WET),
         rigs=(rig(), rig("R2", process=Process.WET)),
-        done=(done(rig_id="R1", at_min=60), done(rig_id="R2", at_min=120)),
+        done=(
+            done(rig_id="R2", at_min=120),
+            done(rig_id="R1", at_min=60),
+            done("Z9", rig_id="R1", at_min=180),
+        ),
     )
     assert begun_process(scene, zone()) is Process.WET
     assert names(scene, zone()) == ["wet"]

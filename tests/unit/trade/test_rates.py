@@ -44,7 +44,7 @@ def test_a_spell_is_rounded_up_but_not_by_the_noise_of_fractions():
 
 
 def test_a_move_goes_by_the_plan_distance_and_leaves_heights_aside():
-    here, there = position(z_m=0.0), position("P2", x_m=30.0, y_m=40.0, z_m=500.0)
+    here, there = position(x_m=5.0, y_m=-7.0), position("P2", x_m=35.0, y_m=33.0, z_m=500.0)
     assert plan_distance_m(here, there) == 50.0
     # 60 + 25 x 50 / 100 = 72.5
     assert move_minutes(rig(move_min=60.0, move_min_per_100m=25.0), here, there) == 73

@@ -52,6 +52,19 @@ def test_rows_of_other_zones_and_of_layers_that_are_not_there_change_nothing():
     assert left(done("Z2"), done(layer=3)) == left()
 
 
+def test_a_cubic_centimetre_is_nothing_and_ten_are_something():
+    assert [part.layer for part in left(done(done_m3=SHARE_M3 - 5e-7))] == [2]
+    first, _ = left(done(done_m3=SHARE_M3 - 1e-5))
+    assert first == (1, pytest.approx(1e-5), True)
+
+
+def test_a_layer_measured_as_less_than_its_share_is_begun_and_one_measured_whole_is_not():
+    assert left(done(done_m3=0.0, left_m3=1.0))[0].begun
+    assert not left(done(done_m3=0.0, left_m3=SHARE_M3))[0].begun
+    assert not left(done(done_m3=0.0, left_m3=SHARE_M3 - 1e-7))[0].begun
+    assert left(done(done_m3=0.1, left_m3=SHARE_M3))[0].begun
+
+
 def test_a_row_of_nothing_done_begins_nothing():
     assert left(done(done_m3=0.0)) == left()
 
