@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import cos, pi, sin, sqrt
+from math import acos, cos, pi, sin, sqrt
 
 import numpy as np
 
@@ -58,14 +58,9 @@ class Pipe:
     manning_n: float
 
     @property
-    def full_velocity_m_s(self) -> float:
-        """Return the velocity of the full pipe [m/s]."""
-        return float((self.diameter_m / 4) ** (2 / 3) * sqrt(self.slope) / self.manning_n)
-
-    @property
     def full_flow_m3_s(self) -> float:
-        """Return the flow of the full pipe [m³/s]."""
-        return pi * self.diameter_m**2 / 4 * self.full_velocity_m_s
+        """Return the flow of the full pipe, not under pressure [m³/s]."""
+        return self.area_m2(self.diameter_m) * self.velocity_m_s(self.diameter_m)
 
     def depth_m(self, flow_m3_s: Floats) -> Floats:
         """Return the lower depth that carries a flow; inf above the full pipe's flow [m]."""
@@ -79,23 +74,29 @@ class Pipe:
         depth = np.where(share > 1.0 + _NOISE, np.inf, depth)
         return depth.reshape(flows.shape)
 
-    def flow_m3_s(self, depth_m: float) -> float:
-        """Return the flow at a depth, at most the full pipe's [m³/s]."""
-        if depth_m <= 0:
-            return 0.0
-        if depth_m >= FULL_DEPTH * self.diameter_m:
-            return self.full_flow_m3_s
-        return float(_carried(np.array(self._angle(depth_m)))) * self.full_flow_m3_s
+    def area_m2(self, depth_m: float) -> float:
+        """Return the wetted cross-section at a depth [m²]."""
+        angle = self._angle(depth_m)
+        return self.diameter_m**2 / 8 * (angle - sin(angle))
+
+    def radius_m(self, depth_m: float) -> float:
+        """Return the hydraulic radius at a depth: area by wetted perimeter [m]."""
+        angle = self._angle(depth_m)
+        return self.diameter_m / 4 * (1 - sin(angle) / angle) if angle > 0 else 0.0
 
     def velocity_m_s(self, depth_m: float) -> float:
         """Return the velocity at a depth between 0 and the diameter [m/s]."""
-        angle = self._angle(depth_m)
-        if angle <= 0:
-            return 0.0
-        return float(self.full_velocity_m_s * (1 - sin(angle) / angle) ** (2 / 3))
+        return float(self.radius_m(depth_m) ** (2 / 3) * sqrt(self.slope) / self.manning_n)
+
+    def flow_m3_s(self, depth_m: float) -> float:
+        """Return the flow at a depth, at most the full pipe's [m³/s]."""
+        if depth_m >= FULL_DEPTH * self.diameter_m:
+            return self.full_flow_m3_s
+        return self.area_m2(depth_m) * self.velocity_m_s(depth_m)
 
     def _angle(self, depth_m: float) -> float:
-        return 2 * float(np.arccos(np.clip(1 - 2 * depth_m / self.diameter_m, -1.0, 1.0)))
+        """Return the wetted angle at a depth [rad]."""
+        return 2 * acos(min(max(1 - 2 * depth_m / self.diameter_m, -1.0), 1.0))
 
     def depth_cap_m(
         self, *, velocity_max_m_s: float | None, depth_velocity_max_m2_s: float | None
