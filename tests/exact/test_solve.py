@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from planner.checks.check import check_plan
 from planner.model.campaign import Campaign
 from planner.model.identifiers import (
     CrewKind,
@@ -20,6 +21,7 @@ from planner.model.identifiers import (
 )
 from planner.model.limits import Apart, ApartKind, ClosureScope, OpenLimit
 from planner.model.rules import Prices
+from planner.plan import measures
 from tests import builders
 from tests.exact.scene import OffGridError
 from tests.exact.scenes import GRID_MIN, face, far, layered, rig, rules, scene, tide, zone
@@ -34,8 +36,18 @@ EARLY = (builders.shift(start_tod=5 * 60),)
 THREE_HOURS = (builders.shift(end_tod=9 * 60),)
 
 
+def solved(campaign: Campaign, *, grid_min: int = GRID_MIN) -> Exact:
+    """Solve, and hold the plan against the auditor and the measures."""
+    found = solve_exactly(campaign, grid_min=grid_min)
+    assert check_plan(campaign, found.plan, None) == []
+    assert measures.planned_m3(found.plan) == pytest.approx(found.planned_m3, abs=1e-6)
+    last = campaign.goals[-1]
+    assert measures.value(campaign, found.plan, last) == pytest.approx(found.best[last], abs=1e-4)
+    return found
+
+
 def best(campaign: Campaign) -> Exact:
-    found = solve_exactly(campaign, grid_min=GRID_MIN)
+    found = solved(campaign)
     assert found.gaps == ()
     return found
 
@@ -264,7 +276,7 @@ def test_a_crew_stands_by_between_two_days_of_work():
 def test_a_layer_with_joints_goes_on_the_next_day():
     whole = zone("Z1", 3.0, joint_allowed=True)
     campaign = scene(days=2, zones=(whole,), shifts=THREE_HOURS, goals=(Goal.FINISH, Goal.JOINTS))
-    found = solve_exactly(replace(campaign, may_worsen=(0.0,)), grid_min=GRID_MIN)
+    found = solved(replace(campaign, may_worsen=(0.0,)))
     # 07:00-08:30 on both days
     assert found.best == {Goal.FINISH: pytest.approx(24 + 8.5), Goal.JOINTS: 1}
     assert found.gaps  # pieces of 15 min and more: a grid of 30 min proves nothing
@@ -273,7 +285,7 @@ def test_a_layer_with_joints_goes_on_the_next_day():
 def test_a_layer_in_two_pieces_is_exact_on_half_the_grid():
     whole = zone("Z1", 3.0, joint_allowed=True)
     campaign = scene(days=2, zones=(whole,), shifts=THREE_HOURS, rules=rules(spell_min_min=90))
-    found = solve_exactly(campaign, grid_min=15)
+    found = solved(campaign, grid_min=15)
     assert found.gaps == ()
     assert found.best[Goal.FINISH] == pytest.approx(24 + 8.5)
 
@@ -295,7 +307,7 @@ def test_a_zone_does_not_stay_broken_out_for_too_long():
         rules=rules(max_open_days=0.5),
         closures=(monday,),
     )
-    found = solve_exactly(campaign, grid_min=GRID_MIN)
+    found = solved(campaign)
     assert found.best[Goal.FINISH] == pytest.approx(24 + 8.0)
     # so the last of it is not done before 19:00, that is on Tuesday
     assert max(piece.end_min for piece in found.plan.break_outs) > 24 * 60
@@ -377,7 +389,7 @@ def test_a_finer_grid_finds_nothing_better_where_the_grid_is_exact():
     pair = Apart(zone_a=ZoneId("Z1"), zone_b=ZoneId("Z3"), kind=ApartKind.OPEN)
     zones = (layered("Z1", 2, water_max_m=2.0), zone("Z2", 0.5), zone("Z3", x_m=1000.0))
     campaign = scene(zones=zones, positions=TWO_PLACES, water=tide(), apart=(pair,))
-    coarse, fine = (solve_exactly(campaign, grid_min=g) for g in (30, 15))
+    coarse, fine = (solved(campaign, grid_min=g) for g in (30, 15))
     assert coarse.gaps == ()
     assert coarse.best == pytest.approx(fine.best)
     assert coarse.planned_m3 == pytest.approx(fine.planned_m3)
@@ -417,7 +429,7 @@ def test_what_is_not_covered_is_refused():
 
 def test_an_edge_off_the_grid_is_named():
     odd = builders.shift(start_tod=6 * 60 + 10)
-    found = solve_exactly(scene(shifts=(odd,)), grid_min=GRID_MIN)
+    found = solved(scene(shifts=(odd,)))
     assert found.gaps == ("not on the grid: shift day",)
     assert found.best[Goal.FINISH] == pytest.approx(8.5)  # an upper bound of 08:10
 
