@@ -64,7 +64,7 @@ class Campaign:
     @property
     def start_min(self) -> int:
         """Return the minute at which planning may begin: 0, or the latest progress [min]."""
-        return max((row.at_min for row in self.done), default=0)
+        return max(0, max((row.at_min for row in self.done), default=0))
 
     @property
     def plans_break_out(self) -> bool:

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cache
 
-from planner.scenario.dictionary import KEYS, TABLE_BY_NAME, Column, Table, key_column
+from planner.scenario.cell_error import CellError
+from planner.scenario.dictionary import CAMPAIGN, KEYS, TABLE_BY_NAME, Column, Table, key_column
 from planner.scenario.findings import Findings
 from planner.scenario.raw import RawTable, Tables
 from planner.scenario.suggest import did_you_mean, is_slip
-from planner.scenario.values import NEVER, CellError, Value, oddity, parse
+from planner.scenario.values import NEVER, Value, oddity, parse
 
 
 @cache
@@ -30,7 +31,8 @@ class Cells:
     defaults
         Values of the cells that are empty and have a default.
     bad
-        Columns whose cell could not be read; a problem stands for each already.
+        Columns whose value is not known, because the cell could not be read or a required
+        column is missing; a problem stands for each already.
     """
 
     __slots__ = ("_defaults", "bad", "given")
@@ -147,11 +149,14 @@ class Draft:
         Keys of campaign.toml.
     tables
         Rows by table name, blank ones left out; a table that is not there is missing here.
+    damaged
+        Tables whose file could not be read whole: what they lack says nothing.
     """
 
     raw: Tables
     keys: Cells
     tables: Mapping[str, tuple[Row, ...]]
+    damaged: frozenset[str] = frozenset()
 
     def rows(self, table: str) -> tuple[Row, ...]:
         """Return the rows of a table; none where it is not there."""
@@ -160,6 +165,15 @@ class Draft:
     def has(self, table: str) -> bool:
         """Return whether the table is there."""
         return table in self.tables
+
+    def is_whole(self, table: str) -> bool:
+        """Return whether all rows of a table are known by name, so that one can be missed."""
+        name = TABLE_BY_NAME[table].key[0]
+        return (
+            self.has(table)
+            and table not in self.damaged
+            and (not self.rows(table) or any(row.has(name) for row in self.rows(table)))
+        )
 
     def ids(self, table: str) -> dict[str, Row]:
         """Return the first row of each identifier of a table, in file order."""
@@ -176,16 +190,32 @@ class Draft:
 
 
 def draft_of(raw: Tables, findings: Findings) -> Draft:
-    """Return the parsed cells of a scenario; every cell that is wrong becomes a problem."""
-    keys = _keys(raw, findings)
+    """Return the parsed cells of a scenario; every cell that is wrong becomes a problem.
+
+    Parameters
+    ----------
+    raw
+        The scenario as text.
+    findings
+        Holds the problems of its files already, and gets those of its cells.
+    """
+    refused = findings.refused_files()
+    damaged = frozenset(name for name in (CAMPAIGN, *TABLE_BY_NAME) if raw.label(name) in refused)
+    keys = _keys(raw, findings, is_whole=CAMPAIGN not in damaged)
     tables = {
-        name: _table(TABLE_BY_NAME[name], table, file=raw.label(name), findings=findings)
+        name: _table(
+            TABLE_BY_NAME[name],
+            table,
+            file=raw.label(name),
+            findings=findings,
+            is_whole=name not in damaged,
+        )
         for name, table in raw.tables.items()
     }
-    return Draft(raw=raw, keys=keys, tables=tables)
+    return Draft(raw=raw, keys=keys, tables=tables, damaged=damaged)
 
 
-def _keys(raw: Tables, findings: Findings) -> Cells:
+def _keys(raw: Tables, findings: Findings, *, is_whole: bool) -> Cells:
     file = raw.label("campaign")
     given: dict[str, Value] = {}
     bad: set[str] = set()
@@ -200,7 +230,7 @@ def _keys(raw: Tables, findings: Findings) -> Cells:
                 bad.add(key)
             else:
                 given[key] = value
-    for column in KEYS:
+    for column in KEYS if is_whole else ():
         if column.is_required and column.name not in given and column.name not in bad:
             findings.error(
                 "missing-key",
@@ -258,7 +288,9 @@ def _note_unknown(
     )
 
 
-def _table(table: Table, raw: RawTable, *, file: str, findings: Findings) -> tuple[Row, ...]:
+def _table(
+    table: Table, raw: RawTable, *, file: str, findings: Findings, is_whole: bool
+) -> tuple[Row, ...]:
     known = set(table.column_names)
     absent = [name for name in table.column_names if name not in raw.columns]
     for name in dict.fromkeys(raw.columns):
@@ -266,7 +298,7 @@ def _table(table: Table, raw: RawTable, *, file: str, findings: Findings) -> tup
             _note_unknown(
                 "column", name, known=known, absent=absent, file=file, row=1, findings=findings
             )
-    for name in absent:
+    for name in absent if is_whole else ():
         column = table.column(name)
         if column.is_required:
             findings.error(
@@ -289,13 +321,22 @@ def _parsed_rows(table: Table, raw: RawTable, *, file: str, findings: Findings) 
         for column in table.columns
         if (value := default_value(column)) is not None
     }
-    rows: list[Row] = []
-    for number, cells in enumerate(raw.rows, start=2):
-        if any(cells):
-            rows.append(
-                _row(number, cells, columns, defaults=defaults, file=file, findings=findings)
-            )
-    return tuple(rows)
+    unknown = frozenset(
+        column.name for column in table.columns if column.is_required and column.name not in places
+    )
+    return tuple(
+        _row(
+            number,
+            cells,
+            columns,
+            defaults=defaults,
+            unknown=unknown,
+            file=file,
+            findings=findings,
+        )
+        for number, cells in enumerate(raw.rows, start=2)
+        if any(cells)
+    )
 
 
 def _row(
@@ -304,11 +345,12 @@ def _row(
     columns: list[tuple[Column, int]],
     *,
     defaults: Mapping[str, Value],
+    unknown: frozenset[str],
     file: str,
     findings: Findings,
 ) -> Row:
     given: dict[str, Value] = {}
-    bad: set[str] = set()
+    bad: set[str] = set(unknown)
     for column, place in columns:
         text = cells[place].strip()
         if text:

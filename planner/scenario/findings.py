@@ -29,7 +29,7 @@ class Findings:
 
     def __init__(self, order: Sequence[str] = ()) -> None:
         self._order = {name: place for place, name in enumerate(order)}
-        self._problems: list[Problem] = []
+        self._problems: dict[Problem, None] = {}
         self._unlisted = 0
 
     def error(
@@ -57,13 +57,19 @@ class Findings:
 
     def _add(self, problem: Problem) -> None:
         if len(self._problems) < PROBLEMS_MAX or problem.severity is Severity.ERROR:
-            self._problems.append(problem)
+            self._problems[problem] = None  # the same thing is said once
         else:
             self._unlisted += 1
 
     def has_errors(self) -> bool:
         """Return whether the input must be refused."""
         return any(problem.severity is Severity.ERROR for problem in self._problems)
+
+    def refused_files(self) -> frozenset[str]:
+        """Return the names of the files or sheets with errors so far."""
+        return frozenset(
+            problem.file for problem in self._problems if problem.severity is Severity.ERROR
+        )
 
     def problems(self) -> list[Problem]:
         """Return every problem, in file and row order."""

@@ -29,7 +29,7 @@ def read_tables(path: Path) -> Tables:
 def load_tables(path: Path) -> tuple[Tables, Findings]:
     """Return the raw tables as far as they can be read, and what is wrong with the files."""
     if path.suffix.lower() == WORKBOOK_SUFFIX and not path.is_dir():
-        from planner.scenario.workbook import load_workbook  # noqa: PLC0415 - slow to import
+        from planner.scenario.sheets import load_workbook  # noqa: PLC0415 - slow to import
 
         findings = Findings(labels(Form.WORKBOOK))
         return load_workbook(path, findings), findings

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from datetime import UTC, date, datetime, timedelta, timezone
+from datetime import date, datetime
 
+from planner.scenario.cell_error import CellError
+from planner.scenario.dates import parse_day, parse_moment, parse_time_of_day
 from planner.scenario.dictionary import Column, Kind
 from planner.scenario.dictionary.shapes import WEEKDAYS
 from planner.scenario.grid import shorten
@@ -27,26 +29,8 @@ Value = (
 NEVER = "never"
 IDENTIFIER_MAX = 200
 """Most characters of an identifier."""
-YEAR_MIN, YEAR_MAX = 1900, 2199
-MINUTES_PER_DAY = 1440
-
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?")
 _NUMBER_LENGTH_MAX = 60
-_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
-_MOMENT = re.compile(
-    r"([0-9]{4}-[0-9]{2}-[0-9]{2})"
-    r"[Tt ]([0-9]{1,2}):([0-9]{2})(?::([0-9]{2})(?:\.([0-9]{1,9}))?)?"
-    r"\s?([Zz]|[+-][0-9]{2}:?[0-9]{2})?"
-)
-_TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})(?::00(?:\.0+)?)?")
-
-
-class CellError(ValueError):
-    """A cell that cannot be read: a stable code, and what is wrong and would be right."""
-
-    def __init__(self, code: str, message: str) -> None:
-        self.code = code
-        super().__init__(message)
 
 
 def parse(column: Column, text: str) -> Value:
@@ -109,6 +93,8 @@ def _number(column: Column, text: str) -> float:
 
 def _meant(text: str) -> str:
     """Return what a text that should be a number probably meant, as the end of a sentence."""
+    if len(text) > _NUMBER_LENGTH_MAX:
+        return ""
     for test in (_as_special, _as_comma, _as_unit, _as_date):
         meant = test(text)
         if meant:
@@ -158,7 +144,9 @@ def _as_unit(text: str) -> str | None:
 
 
 def _as_date(text: str) -> str | None:
-    if _DATE.match(text) or re.match(r"[0-9]{1,2}[-/. ][A-Za-z]{3}|[0-9]{1,2}:[0-9]{2}", text):
+    if re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text) or re.match(
+        r"[0-9]{1,2}[-/. ][A-Za-z]{3}|[0-9]{1,2}:[0-9]{2}", text
+    ):
         return "it looks like a date or time; a spreadsheet may have changed the number"
     return None
 
@@ -195,17 +183,24 @@ def _level(column: Column, text: str) -> float | str:
 
 
 def _numbers(column: Column, text: str) -> tuple[float, ...]:
-    return tuple(_number(column, item) for item in _items(text))
+    return tuple(_number(column, item) for item in _items(column, text))
 
 
-def _items(text: str) -> list[str]:
+def _items(column: Column, text: str) -> list[str]:
     if ";" not in text and re.search(r"[^,],\s*\S", text) and number_of(text) is None:
         found = ";".join(part.strip() for part in text.split(","))
         raise CellError(
             "wrong-list-separator",
             f"{shorten(text)} holds commas; write ; between the items of a list: {shorten(found)}",
         )
-    return [item for item in (part.strip() for part in text.split(";")) if item]
+    return _filled(column, text)
+
+
+def _filled(column: Column, text: str) -> list[str]:
+    items = [item for item in (part.strip() for part in text.split(";")) if item]
+    if not items:
+        raise CellError("empty-list", f"the list {shorten(text)} is empty; {column.advice()}")
+    return items
 
 
 def _text(_column: Column, text: str) -> str:
@@ -213,24 +208,33 @@ def _text(_column: Column, text: str) -> str:
     return text
 
 
-def check_formula(text: str) -> None:
+def check_formula(text: str, *, signs: str = "(|!") -> None:
     """Refuse a text that a spreadsheet would run as a formula.
+
+    Parameters
+    ----------
+    text
+        The cell.
+    signs
+        A text that begins with ``+`` or ``-`` and is no number is refused when one of these is in
+        it; empty: always.
 
     Raises
     ------
     CellError
-        If it begins with ``=`` or ``@``, or with a sign and something else than a number.
+        If it begins with ``=`` or ``@``, or is refused for its sign.
     """
-    first = text[:1]
-    if first in {"=", "@"} or (first in {"+", "-"} and "(" in text and number_of(text) is None):
+    is_signed = text[:1] in {"+", "-"} and number_of(text) is None
+    if text[:1] in {"=", "@"} or (is_signed and (not signs or set(signs) & set(text))):
         raise CellError(
             "formula",
-            f"{shorten(text)} begins like a formula of a spreadsheet; write the value it gives",
+            f"{shorten(text)} begins like a formula of a spreadsheet; write plain text that does"
+            " not begin with = + - @",
         )
 
 
 def _identifier(_column: Column, text: str) -> str:
-    check_formula(text)
+    check_formula(text, signs="")
     if ";" in text or "\n" in text:
         raise CellError(
             "bad-identifier",
@@ -245,8 +249,7 @@ def _identifier(_column: Column, text: str) -> str:
 
 
 def _identifiers(column: Column, text: str) -> tuple[str, ...]:
-    items = [part.strip() for part in text.split(";")]
-    return _without_twins(tuple(_identifier(column, item) for item in items if item))
+    return _without_twins(tuple(_identifier(column, item) for item in _filled(column, text)))
 
 
 def _without_twins(items: tuple[str, ...]) -> tuple[str, ...]:
@@ -269,7 +272,7 @@ def _choice(column: Column, text: str) -> str:
 
 
 def _choices(column: Column, text: str) -> tuple[str, ...]:
-    return _without_twins(tuple(_choice(column, item) for item in _items(text)))
+    return _without_twins(tuple(_choice(column, item) for item in _items(column, text)))
 
 
 def _flag(_column: Column, text: str) -> bool:
@@ -279,93 +282,10 @@ def _flag(_column: Column, text: str) -> bool:
     raise CellError("not-yes-no", f"{shorten(text)} is not read; write yes or no")
 
 
-def _day(column: Column, text: str) -> date:
-    if _MOMENT.fullmatch(text):
-        raise CellError(
-            "not-a-date", f"{shorten(text)} has a time of day; write the date alone: {text[:10]}"
-        )
-    found = _DATE.fullmatch(text)
-    if found is None:
-        raise CellError(
-            "not-a-date", f"{shorten(text)} is not a date{_date_meant(text)}; {column.advice()}"
-        )
-    return _real_date(text)
-
-
-def _real_date(text: str) -> date:
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        raise CellError(
-            "not-a-date", f"there is no day {text} in the calendar; write YYYY-MM-DD"
-        ) from None
-    if not YEAR_MIN <= day.year <= YEAR_MAX:
-        raise CellError(
-            "not-a-date", f"the year of {text} does not lie in {YEAR_MIN} to {YEAR_MAX}"
-        )
-    return day
-
-
-def _date_meant(text: str) -> str:
-    found = re.fullmatch(r"([0-9]{1,2})[./-]([0-9]{1,2})[./-]([0-9]{4})(?:\s.*)?", text)
-    if found:
-        a, b, year = int(found.group(1)), int(found.group(2)), found.group(3)
-        orders = [(month, day) for day, month in ((a, b), (b, a)) if month <= 12 and day <= 31]
-        both = list(dict.fromkeys(f"{year}-{month:02d}-{day:02d}" for month, day in orders))
-        return f" (did you mean {' or '.join(both)}?)" if both else ""
-    found = re.fullmatch(r"([0-9]{4})[./]?([0-9]{1,2})[./]?([0-9]{1,2})", text)
-    if found:
-        year, month, day = (int(part) for part in found.groups())
-        return f" (did you mean {year:04d}-{month:02d}-{day:02d}?)"
-    return ""
-
-
-def _moment(column: Column, text: str) -> date | datetime:
-    if _DATE.fullmatch(text):
-        return _real_date(text)
-    found = _MOMENT.fullmatch(text)
-    if found is None:
-        raise CellError(
-            "not-a-date-time",
-            f"{shorten(text)} is not a date-time{_date_meant(text)}; {column.advice()}",
-        )
-    day, hour, minute, second, part, offset = found.groups()
-    start = datetime.combine(_real_date(day), datetime.min.time())
-    hours, minutes, seconds = int(hour), int(minute), int(second or 0)
-    is_midnight = (hours, minutes, seconds) == (24, 0, 0) and not part
-    if (hours > 23 and not is_midnight) or minutes > 59 or seconds > 59:
-        raise CellError("not-a-date-time", f"{shorten(text)}: there is no such time of day")
-    micro = int((part or "0").ljust(6, "0")[:6])
-    moment = start + timedelta(hours=hours, minutes=minutes, seconds=seconds, microseconds=micro)
-    return moment.replace(tzinfo=_offset(offset)) if offset else moment
-
-
-def _offset(text: str) -> timezone:
-    if text in {"Z", "z"}:
-        return UTC
-    sign = -1 if text[0] == "-" else 1
-    hours, minutes = int(text[1:3]), int(text[-2:])
-    if hours > 15 or minutes > 59:
-        raise CellError("not-a-date-time", f"{text} is not an offset from UTC; write +01:00")
-    return timezone(sign * timedelta(hours=hours, minutes=minutes))
-
-
-def _time_of_day(column: Column, text: str) -> int:
-    found = _TIME.fullmatch(text)
-    if found is None:
-        raise CellError("not-a-time", f"{shorten(text)} is not a time of day; {column.advice()}")
-    hours, minutes = int(found.group(1)), int(found.group(2))
-    if (hours > 23 and (hours, minutes) != (24, 0)) or minutes > 59:
-        raise CellError("not-a-time", f"there is no time {text}; write 00:00 to 24:00")
-    if hours > 23 and column.name == "start":
-        raise CellError("not-a-time", "24:00 is an end, not a start; write 00:00 of the next day")
-    return (hours * 60 + minutes) % MINUTES_PER_DAY
-
-
-def _weekdays(_column: Column, text: str) -> frozenset[int]:
+def _weekdays(column: Column, text: str) -> frozenset[int]:
     by_name = {name.lower(): place for place, name in enumerate(WEEKDAYS)}
     found: set[int] = set()
-    for item in _items(text):
+    for item in _items(column, text):
         if item.lower() not in by_name:
             span = re.fullmatch(r"[A-Za-z]+\s*[-\u2013]\s*[A-Za-z]+", item)
             meant = (
@@ -404,9 +324,9 @@ _PARSERS: dict[Kind, Callable[[Column, str], Value]] = {
     Kind.WHOLE: _whole,
     Kind.LEVEL: _level,
     Kind.FLAG: _flag,
-    Kind.DATE: _day,
-    Kind.MOMENT: _moment,
-    Kind.TIME_OF_DAY: _time_of_day,
+    Kind.DATE: parse_day,
+    Kind.MOMENT: parse_moment,
+    Kind.TIME_OF_DAY: parse_time_of_day,
     Kind.WEEKDAYS: _weekdays,
     Kind.CLOCK_HOUR: _clock_hour,
 }

@@ -8,6 +8,8 @@ from __future__ import annotations
 from planner.scenario.dictionary.campaign import GOALS, KEYS, PRICE_OWNERS
 from planner.scenario.dictionary.column import Column, Kind, Need, Table
 from planner.scenario.dictionary.limits import APART, CLOSURES, MIXES, OPEN_LIMITS, PROGRESS
+from planner.scenario.dictionary.people import CREWS, RIGS, SHIFTS
+from planner.scenario.dictionary.places import POSITIONS, ROUTES, WAYPOINTS, ZONES
 from planner.scenario.dictionary.water import (
     CONSTITUENTS,
     HIGHLOW,
@@ -15,22 +17,15 @@ from planner.scenario.dictionary.water import (
     SEWER,
     SEWER_PATTERN,
 )
-from planner.scenario.dictionary.work import (
-    CREWS,
-    POSITIONS,
-    RIGS,
-    ROUTES,
-    SHIFTS,
-    WAYPOINTS,
-    ZONES,
-)
 
 __all__ = [
     "CAMPAIGN",
+    "CLOSURES",
     "GOALS",
     "KEYS",
     "KEY_BY_NAME",
     "PRICE_OWNERS",
+    "ROUTES",
     "TABLES",
     "TABLE_BY_NAME",
     "WATER_TABLES",

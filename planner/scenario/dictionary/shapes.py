@@ -179,3 +179,21 @@ def money(name: str, meaning: str) -> Column:
         example="250",
         source="the scenario contract; no price is built in",
     )
+
+
+def hose(name: str, meaning: str, *, default: str = "", need: Need = Need.NEVER) -> Column:
+    """Return a length of hose [m]."""
+    return Column(
+        name=name,
+        kind=Kind.NUMBER,
+        unit="m",
+        meaning=meaning,
+        default=default,
+        need=need,
+        low=0.0,
+        high=1e5,
+        odd_high=1500.0,
+        hint="hose lengths are metres; millimetres or feet would look like this",
+        example="60",
+        source="odd limit: twice the longest dry line on record, 760 m (trade press)",
+    )

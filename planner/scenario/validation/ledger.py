@@ -6,6 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from planner.core.clock import Clock
+from planner.scenario.build import mix_faces
 from planner.scenario.draft import Draft, Row
 from planner.scenario.findings import Findings
 
@@ -36,6 +37,13 @@ class Ledger:
         """Return the kind of water, empty when it could not be read."""
         return self.draft.keys.text("water.kind")
 
+    def process_of_mix(self) -> dict[str, str]:
+        """Return the process of each mix, as its first row says."""
+        found: dict[str, str] = {}
+        for face in mix_faces(self.draft):
+            found.setdefault(face.mix_id, face.process)
+        return found
+
     def error(self, code: str, message: str, *, table: str, row: Row, column: str = "") -> None:
         """Note an error in a row of a table."""
         self.findings.error(
@@ -47,6 +55,25 @@ class Ledger:
         self.findings.warn(
             code, message, file=self.draft.label(table), row=row.place, column=column
         )
+
+    def missing(self, message: str, *, table: str, row: Row, column: str) -> None:
+        """Note an empty cell that must be filled; once, where the whole column is not there."""
+        if column in self.draft.raw.tables[table].columns:
+            self.error(
+                "missing-value",
+                f"the cell is empty; {message}",
+                table=table,
+                row=row,
+                column=column,
+            )
+        else:
+            self.findings.error(
+                "missing-column",
+                f"the column is missing; {message}",
+                file=self.draft.label(table),
+                row=1,
+                column=column,
+            )
 
     def key_error(self, code: str, message: str, *, key: str) -> None:
         """Note an error in a key of campaign.toml."""

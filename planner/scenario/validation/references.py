@@ -16,13 +16,24 @@ _OWN_RULES = {("closures", "id"), ("routes", "from"), ("routes", "to")}
 """Columns whose identifiers are looked at by the check of their table."""
 
 
+class _Anything(frozenset[str]):
+    """What is known of a table that could not be read: every name may be in it."""
+
+    def __contains__(self, _name: object) -> bool:
+        return True
+
+
 def known_ids(draft: Draft, table: str) -> Collection[str]:
-    """Return the identifiers of a table, of the built-in mixes where there is no mixes table."""
+    """Return the identifiers of a table, of the built-in mixes where there is no mixes table.
+
+    A table that is missing, or could not be read whole, is a problem of its own; it then counts
+    as holding every name, so that one fault does not draw a hundred lines.
+    """
     if table == "process":
         return PROCESSES
     if table == "mixes" and not draft.has("mixes"):
         return dict.fromkeys(str(face.mix_id) for face in BUILT_IN_MIXES)
-    return draft.ids(table)
+    return draft.ids(table) if draft.is_whole(table) else _Anything()
 
 
 def check_references(ledger: Ledger) -> None:

@@ -25,7 +25,7 @@ def _check_needed(ledger: Ledger, name: str, why: str) -> None:
     what = "sheet" if ledger.draft.raw.form is Form.WORKBOOK else "file"
     if not ledger.draft.has(name):
         ledger.table_error("missing-table", f"the {what} is missing; {why}", table=name)
-    elif not ledger.draft.rows(name):
+    elif not ledger.draft.rows(name) and name not in ledger.draft.damaged:
         ledger.table_error(
             "empty-table", f"the {what} has no rows below its heading; {why}", table=name
         )

@@ -3,14 +3,34 @@
 from __future__ import annotations
 
 from planner.scenario.validation.identifiers import check_identifiers
+from planner.scenario.validation.keys import check_keys
 from planner.scenario.validation.ledger import Ledger
+from planner.scenario.validation.limits import check_limits
+from planner.scenario.validation.mixes import check_mixes
+from planner.scenario.validation.order import check_order
+from planner.scenario.validation.people import check_people
+from planner.scenario.validation.progress import check_progress
 from planner.scenario.validation.references import check_references
+from planner.scenario.validation.routes import check_routes
+from planner.scenario.validation.sewer import check_sewer
 from planner.scenario.validation.tables_needed import check_tables
+from planner.scenario.validation.water import check_water
+from planner.scenario.validation.zones import check_zones
 
 _CHECKS = (
     check_tables,
+    check_keys,
     check_identifiers,
     check_references,
+    check_zones,
+    check_order,
+    check_people,
+    check_routes,
+    check_limits,
+    check_mixes,
+    check_water,
+    check_sewer,
+    check_progress,
 )
 
 
