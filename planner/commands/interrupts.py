@@ -42,6 +42,12 @@ class Interrupts:
         finally:
             self._keeping = False
 
+    def take(self) -> None:
+        """Have signals come here; only the main thread of a process may ask for that."""
+        if threading.current_thread() is threading.main_thread():
+            for number in _SIGNALS:
+                signal.signal(number, self.receive)
+
     def receive(self, _number: int, _frame: FrameType | None) -> None:
         """Take a signal (the handler)."""
         first = not self.asked
@@ -55,18 +61,17 @@ class Interrupts:
 def listening() -> Iterator[Interrupts]:
     """Take the signals for the length of a block, and give them back after it."""
     interrupts = Interrupts()
-    if threading.current_thread() is not threading.main_thread():
-        yield interrupts  # only the main thread of a process may take signals
-        return
-    before = {number: signal.signal(number, interrupts.receive) for number in _SIGNALS}
+    before = {number: signal.getsignal(number) for number in _SIGNALS}
+    interrupts.take()
     try:
         yield interrupts
     finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
+        if threading.current_thread() is threading.main_thread():
+            for number, handler in before.items():
+                signal.signal(number, handler)
 
 
-def in_background(work: Callable[[], Result]) -> Result:
+def in_background(work: Callable[[], Result], interrupts: Interrupts) -> Result:
     """Return what ``work`` returns, or raise what it raises, from a thread of its own.
 
     Python runs signal handlers in the main thread between its own instructions: were the main
@@ -84,7 +89,9 @@ def in_background(work: Callable[[], Result]) -> Result:
     worker = threading.Thread(target=run, name=SEARCH_THREAD, daemon=True)
     worker.start()
     while worker.is_alive():
+        interrupts.take()  # a solver may have set a handler of its own, and then the system's
         worker.join(_POLL_S)
+    interrupts.take()
     if failures:
         raise failures[0]
     return results[0]

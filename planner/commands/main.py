@@ -20,6 +20,9 @@ from planner.commands.interrupts import SEARCH_THREAD, Interrupts, listening
 from planner.core.problems import InputRefusedError
 from planner.scenario.suggest import did_you_mean
 
+SHOW_TRACEBACK = "EBBWORK_TRACEBACK"
+"""Set in the environment: a developer wants the traceback of a fault as well."""
+
 Command = Callable[[Namespace, Interrupts, float], int]
 
 
@@ -163,6 +166,8 @@ def tell_fault(
 
     The interpreter's own way would be a traceback and exit code 1, which means another thing.
     """
+    if os.environ.get(SHOW_TRACEBACK):
+        sys.__excepthook__(kind, fault, trace)
     while trace is not None and trace.tb_next is not None:
         trace = trace.tb_next
     where = ""

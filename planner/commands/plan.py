@@ -12,7 +12,8 @@ from planner.checks.report import line
 from planner.commands.codes import Exit
 from planner.commands.console import ProgressLine, RefusedError, say, say_problems
 from planner.commands.interrupts import Interrupts, in_background
-from planner.commands.targets import plan_target
+from planner.commands.targets import as_typed, plan_target
+from planner.commands.words import SAFETY
 from planner.model.identifiers import Goal
 from planner.plan.store import is_plan_folder
 
@@ -92,7 +93,7 @@ def _search(order: Order, loaded: Loaded, *, interrupts: Interrupts, left_s: flo
     )
     shown = ProgressLine()
     try:
-        return in_background(lambda: plan_scenario(loaded, settings, shown))
+        return in_background(lambda: plan_scenario(loaded, settings, shown), interrupts)
     except NoPlanInTimeError as failure:
         cause = "the interrupt came" if interrupts.asked else f"{order.seconds:g} seconds were up"
         msg = f"No plan was found before {cause}. Nothing was written."
@@ -114,7 +115,8 @@ def _keep(loaded: Loaded, planned: Planned, target: Path, *, interrupts: Interru
         raise RefusedError(msg) from failure
     for text in summary_lines(loaded, planned):
         say(text)
-    say(f"Written to {target}")
+    say(f"Written to {as_typed(target)}")
+    say(SAFETY)
     if interrupts.asked:
         say("Interrupted: this is the best plan that was found until then.")
         return Exit.INTERRUPTED

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from planner.commands.console import number
-from planner.commands.words import SAFETY, count
+from planner.commands.words import count
 from planner.core.clock import Clock
 from planner.model.campaign import Campaign
 from planner.model.identifiers import Goal
@@ -18,6 +18,7 @@ from planner.workflow.planning import Planned
 REASONS_SHOWN = 12
 ZONES_SHOWN = 6
 VOLUME_NOISE_M3 = 0.0005
+LEAST_GAP_SHOWN = 0.001
 
 _NAMES = {
     Goal.FINISH: "finish",
@@ -36,20 +37,22 @@ def summary_lines(loaded: Loaded, planned: Planned) -> Iterator[str]:
     yield volume_line(campaign, plan, proof)
     yield from unplanned_lines(plan.unplanned)
     if plan.spells:
-        yield "Goals, in order:"
+        yield "Goals, in order, against all valid plans of this volume that keep the goals above:"
         for goal in campaign.goals:
             yield goal_line(campaign, plan, proof, goal)
     yield "Every rule was checked once more by code of its own: none is broken."
     if loaded.warnings:
         yield f"The input drew {count(len(loaded.warnings), 'warning')}; see above."
-    yield SAFETY
 
 
 def volume_line(campaign: Campaign, plan: Plan, proof: Proof) -> str:
     """Return how much is planned, and what is proven about more."""
-    done = len(campaign.zones) - len(plan.unplanned)
+    planned = len({spell.zone for spell in plan.spells})
+    complete = len(campaign.zones) - planned - len(plan.unplanned)
     volume_m3 = measures.planned_m3(plan)
-    line = f"{done} of {count(len(campaign.zones), 'zone')} planned, {volume_m3:.2f} m³"
+    line = f"{planned} of {count(len(campaign.zones), 'zone')} planned, {volume_m3:.2f} m³"
+    if complete:
+        line += f" ({complete} more complete already)"
     if not plan.unplanned:
         return f"{line}."
     if proof.planned_m3_bound - volume_m3 < VOLUME_NOISE_M3:
@@ -94,4 +97,5 @@ def gap_text(clock: Clock, goal: Goal, value: float, proof: Proof) -> str:
     if apart < (1 / 60 if goal is Goal.FINISH else 1e-6):
         return "proven: no valid plan does better"
     gap = apart / max(abs(value), 1e-9)
-    return f"no valid plan does better than {goal_text(clock, goal, bound)} (gap {gap:.1%})"
+    shown = f"{gap:.1%}" if gap > LEAST_GAP_SHOWN else "under 0.1%"
+    return f"no valid plan does better than {goal_text(clock, goal, bound)} (gap {shown})"

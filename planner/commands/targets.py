@@ -32,6 +32,12 @@ def plan_target(scenario: Path, out: Path | None) -> Path:
     return target
 
 
+def as_typed(path: Path) -> Path:
+    """Return a path as a user in the current folder would type it."""
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path
+
+
 def default_target(scenario: Path) -> Path:
     """Return ``plan`` inside a scenario folder, or ``NAME-plan`` beside a workbook."""
     if scenario.is_dir():

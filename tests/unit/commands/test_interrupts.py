@@ -1,5 +1,6 @@
 """Signals: the first one asks, the second ends."""
 
+import ctypes
 import os
 import signal
 import threading
@@ -48,6 +49,19 @@ def test_outside_the_main_thread_signals_are_left_alone() -> None:
 
 
 def test_work_in_the_background_gives_back_its_result_or_its_failure() -> None:
-    assert in_background(lambda: threading.current_thread().name) == "search"
-    with pytest.raises(ZeroDivisionError):
-        in_background(lambda: 1 // 0)
+    with listening() as interrupts:
+        assert in_background(lambda: threading.current_thread().name, interrupts) == "search"
+        with pytest.raises(ZeroDivisionError):
+            in_background(lambda: 1 // 0, interrupts)
+
+
+def test_a_handler_that_the_work_sets_does_not_stay() -> None:
+    with listening() as interrupts, interrupts.kept():
+        libc = ctypes.CDLL(None)
+
+        def rude() -> None:
+            libc.signal(signal.SIGINT, 0)  # the system's own handler, as a C++ library sets it
+
+        in_background(rude, interrupts)
+        os.kill(os.getpid(), signal.SIGINT)
+        assert interrupts.asked
