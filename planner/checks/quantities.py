@@ -50,10 +50,12 @@ def minutes_for(volume_m3: float, rate_m3_h: float) -> int:
 
 
 def minutes_allowed(volume_m3: float, rate_m3_h: float) -> tuple[int, int]:
-    """Return the least and most minutes for a volume known to a millionth only [min]."""
-    slack = slack_m3(volume_m3)
-    least = minutes_for(max(0.0, volume_m3 - slack), rate_m3_h)
-    return least, minutes_for(volume_m3 + slack, rate_m3_h)
+    """Return the least and most minutes for a volume [min].
+
+    They differ where the volume, rounded up to a millionth, just crosses a whole minute.
+    """
+    least = minutes_for(max(0.0, volume_m3 - slack_m3(volume_m3)), rate_m3_h)
+    return least, minutes_for(volume_m3, rate_m3_h)
 
 
 def finishing_minutes(zone: Zone, face: MixFace) -> int:
