@@ -1,0 +1,1 @@
+"""What people look at: names and colours, sentences, tables and figures of a plan."""

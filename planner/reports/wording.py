@@ -1,0 +1,86 @@
+"""Times and amounts in words, as every figure, table and sentence writes them."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR, Clock
+from planner.plan.plan import Run, Spell
+from planner.reports.labels import count
+
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = (
+    "Jan",
+    "Feb",
+    "Mar",
+    "Apr",
+    "May",
+    "Jun",
+    "Jul",
+    "Aug",
+    "Sep",
+    "Oct",
+    "Nov",
+    "Dec",
+)
+HOURS_AS_DAYS_FROM = 48
+
+
+def weekday(day: date) -> str:
+    """Return the weekday in short, as ``Mon``."""
+    return DAYS[day.weekday()]
+
+
+def day_name(day: date) -> str:
+    """Return a civil day in short, as ``Mon 1 Mar``."""
+    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
+def moment(clock: Clock, minute: int) -> str:
+    """Return a campaign minute as local time, as ``Mon 1 Mar 05:30``."""
+    local = clock.local(minute)
+    return f"{day_name(local.date())} {local:%H:%M}"
+
+
+def time_range(clock: Clock, start: int, end: int) -> str:
+    """Return a stretch as local times; the day is said twice only where it changes."""
+    first, last = clock.local(start), clock.local(end)
+    tail = f"{last:%H:%M}" if first.date() == last.date() else moment(clock, end)
+    return f"{moment(clock, start)} to {tail}"
+
+
+def duration(minutes: float) -> str:
+    """Return a length of time in words that fit its size.
+
+    Examples
+    --------
+    >>> duration(45), duration(90), duration(4320)
+    ('45 min', '1.5 h', '3.0 days')
+    """
+    if minutes < MINUTES_PER_HOUR:
+        return f"{minutes:.0f} min"
+    hours = minutes / MINUTES_PER_HOUR
+    if hours < HOURS_AS_DAYS_FROM:
+        return f"{hours:.1f} h"
+    return f"{minutes / MINUTES_PER_DAY:.1f} days"
+
+
+def run_hover(clock: Clock, run: Run, spells: int) -> str:
+    """Return what a hover label says of a run."""
+    what = "test panel" if run.kind == "panel" else count(spells, "spell")
+    return (
+        f"<b>Run {run.run}</b> · {run.rig} at {run.position}<br>"
+        f"{time_range(clock, run.start_min, run.end_min)}<br>"
+        f"crew {run.crew} · {run.mix} · {what}"
+    )
+
+
+def spell_hover(clock: Clock, spell: Spell) -> str:
+    """Return what a hover label says of a spell."""
+    return (
+        f"<b>{spell.zone}</b> · layer {spell.layer}<br>"
+        f"{time_range(clock, spell.start_min, spell.end_min)} · "
+        f"{spell.end_min - spell.start_min} min<br>"
+        f"{spell.volume_m3:.2f} m³ in place · {spell.rig} at {spell.position} · "
+        f"hose {spell.hose_m:.0f} m"
+    )
