@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import os
+import socket
 import sys
 from pathlib import Path
 from typing import NoReturn
@@ -35,6 +36,7 @@ OPTIONS = {
 def run_app(port: int) -> NoReturn:
     """Hand this process over to the page server; it ends with Ctrl-C."""
     command = app_command(port)
+    refuse_taken(port)
     say(f"Ebbwork opens at http://localhost:{port} (Ctrl-C ends it).")
     os.execv(command[0], command)  # noqa: S606 - our own interpreter and our own page
 
@@ -56,9 +58,23 @@ def app_command(port: int) -> list[str]:
     return [*run, *options, f"--server.port={port}"]
 
 
+def refuse_taken(port: int) -> None:
+    """Refuse a port at which something answers already.
+
+    Raises
+    ------
+    RefusedError
+        If it does.
+    """
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
+        if probe.connect_ex(("127.0.0.1", port)) == 0:
+            msg = f"Port {port} is taken, perhaps by Ebbwork itself; give --port another number."
+            raise RefusedError(msg)
+
+
 def app_entry() -> Path | None:
-    """Return the file that the page server runs, in a clone or in an installed package."""
-    for entry in (_PACKAGE.parent / "app.py", _PACKAGE / "screens" / "app.py"):
+    """Return the file that the page server runs, in an installed package or in a clone."""
+    for entry in (_PACKAGE / "app.py", _PACKAGE.parent / "app.py"):
         if entry.is_file():
             return entry
     return None

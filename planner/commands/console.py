@@ -127,10 +127,10 @@ def progress_text(report: Progress) -> str:
     Examples
     --------
     >>> progress_text(Progress(stage="fill", elapsed_s=7.2, goal="finish", best=81.5, bound=80.0))
-    '   7 s  fill                      finish         best 81.5       bound 80'
+    '   7 s  fill                          finish       best 81.5       bound 80'
     """
     best = "" if report.best is None else f"best {number(report.best, decimals=1)}"
     bound = "" if report.bound is None else f"bound {number(report.bound, decimals=1)}"
-    stage, goal = report.stage[:24], report.goal[:11]
-    line = f"{report.elapsed_s:4.0f} s  {stage:<24}  {goal:<11}  {best:<14}  {bound}"
+    stage, goal = report.stage[:28], report.goal[:11]
+    line = f"{report.elapsed_s:4.0f} s  {stage:<28}  {goal:<11}  {best:<14}  {bound}"
     return line.rstrip()[:78]
