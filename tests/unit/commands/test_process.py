@@ -5,7 +5,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -35,46 +34,64 @@ def _read_until(process: subprocess.Popen[str], word: str) -> None:
     pytest.fail(f"the command ended without {word!r}")
 
 
+PATIENT = """
+import sys, time
+import planner.workflow.planning as planning
+from planner.commands.main import main
+
+find = planning.optimise
+
+def patient(campaign, *, settings, listener):
+    found = find(campaign, settings=settings, listener=listener)
+    print("found", file=sys.stderr, flush=True)
+    while not settings.stop():
+        time.sleep(0.01)
+    return found
+
+planning.optimise = patient
+sys.exit(main(["plan", sys.argv[1], "--seconds", "20"]))
+"""
+
+
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
 @pytest.mark.solver
 def test_the_first_signal_ends_the_search_and_keeps_the_plan(
-    scenario: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-    number: int,
+    scenario: Path, number: signal.Signals
 ) -> None:
-    from planner.optimise.engine import optimise
-
-    def patient(campaign, *, settings, listener):
-        found = optimise(campaign, settings=settings, listener=listener)
-        os.kill(os.getpid(), number)
-        while not settings.stop():
-            time.sleep(0.01)
-        return found
-
-    monkeypatch.setattr("planner.workflow.planning.optimise", patient)
-    assert main(["plan", str(scenario), "--seconds", "20"]) == 130
-    err = capsys.readouterr().err
+    process = _start([sys.executable, "-c", PATIENT, str(scenario)])
+    _read_until(process, "found")
+    process.send_signal(number)
+    _, err = process.communicate(timeout=20)
+    assert process.returncode == 130, err
     assert "the best plan so far is kept" in err
     assert "Interrupted: this is the best plan" in err
     assert (scenario / "plan" / "spells.csv").exists()
 
 
-def test_a_signal_before_there_is_a_plan_writes_nothing(
-    scenario: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    from planner.optimise.engine import NoPlanInTimeError
+EMPTY_HANDED = """
+import sys, time
+import planner.workflow.planning as planning
+from planner.commands.main import main
+from planner.optimise.engine import NoPlanInTimeError
 
-    def stopped(_campaign, *, settings, listener):
-        del listener
-        os.kill(os.getpid(), signal.SIGINT)
-        while not settings.stop():
-            time.sleep(0.01)
-        raise NoPlanInTimeError
+def empty_handed(campaign, *, settings, listener):
+    print("searching", file=sys.stderr, flush=True)
+    while not settings.stop():
+        time.sleep(0.01)
+    raise NoPlanInTimeError
 
-    monkeypatch.setattr("planner.workflow.planning.optimise", stopped)
-    assert main(["plan", str(scenario), "--seconds", "20"]) == 130
-    assert "Nothing was written" in capsys.readouterr().err
+planning.optimise = empty_handed
+sys.exit(main(["plan", sys.argv[1], "--seconds", "20"]))
+"""
+
+
+def test_a_signal_before_there_is_a_plan_writes_nothing(scenario: Path) -> None:
+    process = _start([sys.executable, "-c", EMPTY_HANDED, str(scenario)])
+    _read_until(process, "searching")
+    process.send_signal(signal.SIGINT)
+    _, err = process.communicate(timeout=20)
+    assert process.returncode == 130, err
+    assert "Nothing was written" in err
     assert not (scenario / "plan").exists()
 
 
