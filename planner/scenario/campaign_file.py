@@ -14,7 +14,7 @@ from planner.scenario.findings import Findings
 TOML_BYTES_MAX = 1_000_000
 """Most bytes of campaign.toml."""
 
-_ERROR_PLACE = re.compile(r"\s*\(at line (\d+), column (\d+)\)$")
+_ERROR_PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
 _HEADER = re.compile(r"^\s*\[([^\[\]]+)\]\s*(?:#.*)?$")
 _ASSIGNMENT = re.compile(r"^\s*((?:[A-Za-z0-9_\-.\s]|\"[^\"]*\"|'[^']*')+?)\s*=")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
@@ -36,7 +36,7 @@ def read_campaign_toml(text: str, *, file: str, findings: Findings) -> dict[str,
         findings.error("toml-broken", "nested too deeply; write plain keys", file=file)
         return {}
     except ValueError as error:  # also whole numbers of more than 4300 digits
-        _note_syntax(str(error), file=file, findings=findings)
+        _note_syntax(str(error), text, file=file, findings=findings)
         return {}
     entries: dict[str, str] = {}
     lines = toml_lines(text)
@@ -61,14 +61,17 @@ def read_campaign_toml(text: str, *, file: str, findings: Findings) -> dict[str,
     return entries
 
 
-def _note_syntax(message: str, *, file: str, findings: Findings) -> None:
+def _note_syntax(message: str, text: str, *, file: str, findings: Findings) -> None:
     place = _ERROR_PLACE.search(message)
-    row = int(place.group(1)) if place else None
+    row = None
+    if place:
+        row = int(place.group(1)) if place.group(1) else max(1, len(text.splitlines()))
     said = _ERROR_PLACE.sub("", message)
-    where = f" (character {place.group(2)} of the line)" if place else ""
+    where = f" (character {place.group(2)} of the line)" if place and place.group(2) else ""
     findings.error(
         "toml-broken",
-        f"not a TOML file: {said}{where}; texts stand in double quotes, lists in [ ]",
+        f"not a TOML file: {said}{where}; texts stand in double quotes, lists in [ ], and a key"
+        " is given once",
         file=file,
         row=row,
     )

@@ -8,7 +8,15 @@ from datetime import date, datetime
 from functools import cache
 
 from planner.scenario.cell_error import CellError
-from planner.scenario.dictionary import CAMPAIGN, KEYS, TABLE_BY_NAME, Column, Table, key_column
+from planner.scenario.dictionary import (
+    CAMPAIGN,
+    KEYS,
+    TABLE_BY_NAME,
+    Column,
+    Need,
+    Table,
+    key_column,
+)
 from planner.scenario.findings import Findings
 from planner.scenario.raw import RawTable, Tables
 from planner.scenario.suggest import did_you_mean, is_slip
@@ -168,12 +176,12 @@ class Draft:
 
     def is_whole(self, table: str) -> bool:
         """Return whether all rows of a table are known by name, so that one can be missed."""
-        name = TABLE_BY_NAME[table].key[0]
-        return (
-            self.has(table)
-            and table not in self.damaged
-            and (not self.rows(table) or any(row.has(name) for row in self.rows(table)))
-        )
+        if not self.has(table) or table in self.damaged:
+            return False
+        name, rows = TABLE_BY_NAME[table].key[0], self.rows(table)
+        if not rows:
+            return TABLE_BY_NAME[table].need is not Need.ALWAYS
+        return any(row.has(name) for row in rows)
 
     def ids(self, table: str) -> dict[str, Row]:
         """Return the first row of each identifier of a table, in file order."""
@@ -298,7 +306,9 @@ def _table(
             _note_unknown(
                 "column", name, known=known, absent=absent, file=file, row=1, findings=findings
             )
-    for name in absent if is_whole else ():
+    # An optional table that is quite empty says nothing and lacks nothing.
+    is_told = bool(raw.columns) or table.need is not Need.NEVER
+    for name in absent if is_whole and is_told else ():
         column = table.column(name)
         if column.is_required:
             findings.error(

@@ -56,17 +56,13 @@ def campaign_of(
 def _campaign(
     tables: Tables, findings: Findings, *, known_constituents: Collection[str]
 ) -> tuple[Campaign, list[Problem]]:
+    if not tables.campaign and not tables.tables:
+        findings.raise_errors()  # nothing could be read, and why is said
     draft = draft_of(tables, findings)
     clock = clock_of(draft, findings)
-    if tables.campaign or tables.tables:  # else nothing could be read, and that is said
-        validate(
-            Ledger(
-                draft=draft,
-                findings=findings,
-                clock=clock,
-                known_constituents=known_constituents,
-            )
-        )
+    validate(
+        Ledger(draft=draft, findings=findings, clock=clock, known_constituents=known_constituents)
+    )
     findings.raise_errors()
     if clock is None:
         msg = "a scenario without errors has a calendar"

@@ -6,13 +6,14 @@ import math
 import re
 from collections.abc import Callable
 from datetime import date, datetime
+from typing import NoReturn
 
 from planner.scenario.cell_error import CellError
 from planner.scenario.dates import parse_day, parse_moment, parse_time_of_day
 from planner.scenario.dictionary import Column, Kind
 from planner.scenario.dictionary.shapes import WEEKDAYS
 from planner.scenario.grid import shorten
-from planner.scenario.suggest import did_you_mean
+from planner.scenario.suggest import did_you_mean, nearest
 
 Value = (
     str
@@ -95,7 +96,7 @@ def _meant(text: str) -> str:
     """Return what a text that should be a number probably meant, as the end of a sentence."""
     if len(text) > _NUMBER_LENGTH_MAX:
         return ""
-    for test in (_as_special, _as_comma, _as_unit, _as_date):
+    for test in (_as_special, _as_comma, _as_date, _as_unit):
         meant = test(text)
         if meant:
             return f"; {meant}"
@@ -152,17 +153,18 @@ def _as_date(text: str) -> str | None:
 
 
 def _check_limits(column: Column, number: float, text: str) -> None:
-    unit = _unit(column)
     low, high = column.low, column.high
-    shown = f"{text}{unit}" if number_of(text) is not None else f"{number:g}{unit}"
     if low is not None and (number < low or (column.is_low_open and number == low)):
-        limit = "must be above" if column.is_low_open else "is below"
-        message = f"{shown} {limit} {low:g}{_hint(column)}; {column.advice()}"
-        raise CellError("out-of-range", message)
+        _refuse(column, text, f"{'must be above' if column.is_low_open else 'is below'} {low:g}")
     if high is not None and (number > high or (column.is_high_open and number == high)):
-        limit = "must be below" if column.is_high_open else "is above"
-        message = f"{shown} {limit} {high:g}{_hint(column)}; {column.advice()}"
-        raise CellError("out-of-range", message)
+        _refuse(column, text, f"{'must be below' if column.is_high_open else 'is above'} {high:g}")
+
+
+def _refuse(column: Column, text: str, what: str) -> NoReturn:
+    # A hint about units does not help against a minus sign.
+    helps = column.hint and not (text.startswith("-") and column.low is not None)
+    mend = column.hint if helps else column.advice()
+    raise CellError("out-of-range", f"{text}{_unit(column)} {what}; {mend}")
 
 
 def _whole(column: Column, text: str) -> int:
@@ -264,10 +266,11 @@ def _without_twins(items: tuple[str, ...]) -> tuple[str, ...]:
 def _choice(column: Column, text: str) -> str:
     if text in column.choices:
         return text
+    words = dict.fromkeys(column.choices) | dict(column.also)
+    close = nearest(text, words)
+    meant = f'; did you mean "{words[close] or close}"?' if close else ""
     raise CellError(
-        "unknown-word",
-        f"{shorten(text)} is not one of {', '.join(column.choices)}"
-        f"{did_you_mean(text, column.choices)}",
+        "unknown-word", f"{shorten(text)} is not one of {', '.join(column.choices)}{meant}"
     )
 
 

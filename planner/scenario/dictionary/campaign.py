@@ -85,7 +85,7 @@ _WATER = (
         high=1e4,
         odd_low=-30.0,
         odd_high=30.0,
-        hint="levels are metres; millimetres or feet would look like this",
+        hint="levels are metres, not millimetres or feet",
         example="-2.1",
     ),
     Column(
@@ -98,7 +98,7 @@ _WATER = (
         high=1e4,
         odd_low=-30.0,
         odd_high=30.0,
-        hint="levels are metres; millimetres or feet would look like this",
+        hint="levels are metres, not millimetres or feet",
         example="2.62",
     ),
     Column(
@@ -111,7 +111,7 @@ _WATER = (
         high=1e4,
         odd_low=-720.0,
         odd_high=720.0,
-        hint="shifts are minutes; seconds would look like this",
+        hint="shifts are minutes, not seconds",
         example="15",
     ),
     Column(
@@ -124,7 +124,7 @@ _WATER = (
         high=1e4,
         odd_low=-720.0,
         odd_high=720.0,
-        hint="shifts are minutes; seconds would look like this",
+        hint="shifts are minutes, not seconds",
         example="20",
     ),
     Column(

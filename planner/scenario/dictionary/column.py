@@ -57,6 +57,8 @@ class Column:
         What an empty cell means.
     choices
         Words allowed.
+    also
+        Words that people write instead, each with the word it means; used to suggest it.
     low, high
         Impossible below, or above.
     is_low_open, is_high_open
@@ -82,6 +84,7 @@ class Column:
     default: str = ""
     default_meaning: str = ""
     choices: tuple[str, ...] = ()
+    also: tuple[tuple[str, str], ...] = ()
     low: float | None = None
     high: float | None = None
     is_low_open: bool = False

@@ -5,6 +5,7 @@ from __future__ import annotations
 from planner.scenario.dictionary.column import Column, Kind, Table
 from planner.scenario.dictionary.shapes import (
     ALWAYS,
+    ORIENTATION_WORDS,
     ORIENTATIONS,
     PROCESSES,
     SOMETIMES,
@@ -144,6 +145,7 @@ MIXES = Table(
             name="orientation",
             kind=Kind.CHOICE,
             choices=ORIENTATIONS,
+            also=ORIENTATION_WORDS,
             meaning="Face it is sprayed on; without a row it is not sprayed so.",
             need=ALWAYS,
             example="overhead",

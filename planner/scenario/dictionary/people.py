@@ -5,6 +5,7 @@ from __future__ import annotations
 from planner.scenario.dictionary.column import Column, Kind, Need, Table
 from planner.scenario.dictionary.shapes import (
     ALWAYS,
+    ORIENTATION_WORDS,
     ORIENTATIONS,
     PROCESSES,
     SOMETIMES,
@@ -84,7 +85,7 @@ RIGS = Table(
             low=0.0,
             high=1e4,
             odd_high=150.0,
-            hint="rises are metres; millimetres or feet would look like this",
+            hint="rises are metres, not millimetres or feet",
             example="20",
         ),
         Column(
@@ -188,6 +189,7 @@ CREWS = Table(
             name="orientations",
             kind=Kind.CHOICES,
             choices=ORIENTATIONS,
+            also=ORIENTATION_WORDS,
             meaning="Orientations it may spray.",
             default_meaning="all",
             example="overhead;vertical",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from planner.scenario.dictionary.column import Column, Kind, Table
 from planner.scenario.dictionary.shapes import (
     ALWAYS,
+    ORIENTATION_WORDS,
     ORIENTATIONS,
     PROCESSES,
     SOMETIMES,
@@ -37,7 +38,7 @@ ZONES = Table(
             high=1e6,
             odd_low=0.01,
             odd_high=2000.0,
-            hint="areas are m²; cm² or mm² would look like this",
+            hint="areas are m², not cm² or mm²",
             example="6.5",
         ),
         Column(
@@ -74,6 +75,7 @@ ZONES = Table(
             name="orientation",
             kind=Kind.CHOICE,
             choices=ORIENTATIONS,
+            also=ORIENTATION_WORDS,
             meaning="Which way the face looks.",
             need=ALWAYS,
             example="overhead",
@@ -175,6 +177,7 @@ ZONES = Table(
             kind=Kind.CLOCK_HOUR,
             unit="h",
             meaning="Where the zone begins round a pipe, looking downstream, for charts.",
+            default_meaning="not told",
             low=0.0,
             high=12.0,
             example="10:30",
@@ -184,6 +187,7 @@ ZONES = Table(
             kind=Kind.CLOCK_HOUR,
             unit="h",
             meaning="Where the zone ends round a pipe, clockwise, looking downstream, for charts.",
+            default_meaning="not told",
             low=0.0,
             high=12.0,
             example="1:30",
@@ -266,7 +270,7 @@ ROUTES = Table(
             high=1e4,
             odd_low=-150.0,
             odd_high=150.0,
-            hint="rises are metres; millimetres or feet would look like this",
+            hint="rises are metres, not millimetres or feet",
             example="3.2",
         ),
         Column(

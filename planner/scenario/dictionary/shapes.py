@@ -8,6 +8,17 @@ ALWAYS, SOMETIMES = Need.ALWAYS, Need.SOMETIMES
 
 PROCESSES = ("dry", "wet")
 ORIENTATIONS = ("overhead", "vertical", "floor")
+ORIENTATION_WORDS = (
+    ("ceiling", "overhead"),
+    ("crown", "overhead"),
+    ("roof", "overhead"),
+    ("soffit", "overhead"),
+    ("wall", "vertical"),
+    ("side", "vertical"),
+    ("invert", "floor"),
+    ("slab", "floor"),
+    ("horizontal", "floor"),
+)
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 WHY = Column(name="why", kind=Kind.TEXT, meaning="Reason, for people.", example="holiday")
@@ -58,12 +69,12 @@ def level(name: str, meaning: str, *, kind: Kind = Kind.NUMBER, need: Need = Nee
         unit="m",
         meaning=meaning,
         need=need,
+        needed_when="water.kind is not none" if need is SOMETIMES else "",
         low=-1e4,
         high=1e4,
         odd_low=-30.0,
         odd_high=30.0,
-        hint="levels are metres above the site datum; millimetres, centimetres or feet"
-        " would look like this",
+        hint="levels are metres above the site datum, not millimetres, centimetres or feet",
         example="0.8",
     )
 
@@ -91,7 +102,7 @@ def minutes(
         low=0.0,
         high=1e6,
         odd_high=odd_high,
-        hint="durations named _min are minutes; seconds would look like this",
+        hint="durations named _min are minutes, not seconds",
         example=default or "10",
     )
 
@@ -110,7 +121,7 @@ def hours(
         low=0.0,
         high=1e5,
         odd_high=odd_high,
-        hint="durations named _h are hours; minutes would look like this",
+        hint="durations named _h are hours, not minutes",
         example=default or "12",
     )
 
@@ -127,7 +138,7 @@ def days(name: str, meaning: str, *, default: str = "", default_meaning: str = "
         low=0.0,
         high=1e4,
         odd_high=120.0,
-        hint="durations named _days are days; hours would look like this",
+        hint="durations named _days are days, not hours",
         example=default or "7",
     )
 
@@ -193,7 +204,7 @@ def hose(name: str, meaning: str, *, default: str = "", need: Need = Need.NEVER)
         low=0.0,
         high=1e5,
         odd_high=1500.0,
-        hint="hose lengths are metres; millimetres or feet would look like this",
+        hint="hose lengths are metres, not millimetres or feet",
         example="60",
         source="odd limit: twice the longest dry line on record, 760 m (trade press)",
     )

@@ -33,7 +33,7 @@ CONSTITUENTS = Table(
             low=0.0,
             high=100.0,
             odd_high=6.0,
-            hint="amplitudes are metres; centimetres or feet would look like this",
+            hint="amplitudes are metres, not centimetres or feet",
             example="1.32",
             source="odd limit: no port has an amplitude above 6 m (from memory)",
         ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from planner.core.clock import Clock
@@ -77,11 +78,14 @@ def _note_zone(zone: str, draft: Draft, findings: Findings) -> None:
     if close is None:
         place = nearest(zone.rpartition("/")[2].replace(" ", "_"), places)
         close = places[place] if place else None
-    meant = f'; did you mean "{close}"?' if close else ""
+    is_offset = re.search(r"[+-]\s*[0-9]", zone) is not None
+    if is_offset:
+        said = "an offset is not a time zone, because it knows no summer time"
+    else:
+        said = f'did you mean "{close}"?' if close else "it is not in the list"
     findings.error(
         "unknown-time-zone",
-        f"{shorten(zone)} is not a time zone{meant} Write the IANA name, for example"
-        " Europe/London",
+        f"{shorten(zone)} is not a time zone; {said} (the IANA name, for example Europe/London)",
         file=draft.label("campaign"),
         row=draft.raw.lines.get("campaign.time_zone"),
         column="campaign.time_zone",

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from planner.core.rounding import up
+from planner.core.quantities import layer_count
 from planner.model.mix import MixFace
 from planner.scenario.build import mix_faces
 from planner.scenario.draft import Row
 from planner.scenario.grid import shorten
 from planner.scenario.validation.ledger import Ledger
+
+_NOT_MEANT = "not meant"
 
 
 def check_mixes(ledger: Ledger) -> None:
@@ -54,13 +56,13 @@ def usable_faces(row: Row, faces: tuple[MixFace, ...], *, has_water: bool) -> li
 
 
 def _obstacle(row: Row, face: MixFace, *, has_water: bool) -> str | None:
-    """Return what keeps a mix from a zone, empty where it is merely not meant, or None."""
+    """Return what keeps a mix from a zone, or None."""
     allowed = row.names("mixes")
     if (allowed and face.mix_id not in allowed) or face.orientation != row.text("orientation"):
-        return "not meant"
-    layers = layer_count(row, face)
+        return _NOT_MEANT
+    depth_mm = row.number("depth_mm")
+    layers = layer_count(depth_mm, face.layer_max_mm)
     if layers > 1 and face.layer_gap_min_h is None:
-        depth_mm = row.number("depth_mm") or 0.0
         return (
             f"{depth_mm:g} mm needs {layers} layers of at most {face.layer_max_mm:g} mm and"
             " layer_gap_min_h is not given"
@@ -68,12 +70,6 @@ def _obstacle(row: Row, face: MixFace, *, has_water: bool) -> str | None:
     if has_water and row.number("wets_at_m") is not None and face.protect_h is None:
         return "water reaches the zone (wets_at_m) and protect_h is not given"
     return None
-
-
-def layer_count(row: Row, face: MixFace) -> int:
-    """Return in how many layers a mix is sprayed on the zone of a row (contract, section 3)."""
-    depth_mm = row.number("depth_mm")
-    return 1 if depth_mm is None else max(1, up(depth_mm / face.layer_max_mm))
 
 
 def _check_zone(ledger: Ledger, row: Row, faces: tuple[MixFace, ...]) -> None:
@@ -86,13 +82,13 @@ def _check_zone(ledger: Ledger, row: Row, faces: tuple[MixFace, ...]) -> None:
     if row.names("mixes") and not ids & set(row.names("mixes")):
         return  # noted as an unknown reference already
     table = ledger.draft.label("mixes")
-    reasons = [
-        f"{shorten(face.mix_id)}: {why}"
-        for face in faces
-        if (why := _obstacle(row, face, has_water=has_water)) not in {None, "not meant"}
-    ]
+    reasons: dict[str, list[str]] = {}
+    for face in faces:
+        why = _obstacle(row, face, has_water=has_water)
+        if why is not None and why != _NOT_MEANT:
+            reasons.setdefault(why, []).append(shorten(face.mix_id))
     if reasons:
-        what = "; ".join(reasons)
+        what = "; ".join(f"{' and '.join(mixes)}: {why}" for why, mixes in reasons.items())
         mend = (
             f"fill it in {table} from the maker's data or a trial"
             if ledger.draft.has("mixes")

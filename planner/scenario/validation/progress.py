@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 
+from planner.core.quantities import in_place_m3, layer_count
 from planner.model.mix import MixFace
 from planner.scenario.build import mix_faces
 from planner.scenario.calendar import not_before
 from planner.scenario.draft import Row
 from planner.scenario.validation.ledger import Ledger
-from planner.scenario.validation.mixes import layer_count, usable_faces
+from planner.scenario.validation.mixes import usable_faces
 
 _TABLE = "progress"
 _SLACK_M3 = 1e-6
@@ -65,7 +66,8 @@ def _check_layers(ledger: Ledger, rows: tuple[Row, ...]) -> None:
         usable = usable_faces(zone, faces, has_water=ledger.water_kind != "none")
         if not usable:
             continue
-        most = max(layer_count(zone, face) for face in usable)
+        depth_mm = zone.number("depth_mm")
+        most = max(layer_count(depth_mm, face.layer_max_mm) for face in usable)
         if layer > most:
             ledger.error(
                 "unknown-layer",
@@ -87,7 +89,8 @@ def _check_share(
     volume_m3 = zone_volume_m3(ledger, zone)
     if volume_m3 is None:
         return
-    share_m3 = max(volume_m3 / layer_count(zone, face) for face in faces)
+    depth_mm = zone.number("depth_mm")
+    share_m3 = max(volume_m3 / layer_count(depth_mm, face.layer_max_mm) for face in faces)
     left_m3 = row.number("left_m3")
     if left_m3 is not None and left_m3 > share_m3 + _SLACK_M3:
         ledger.warn(
@@ -118,7 +121,7 @@ def zone_volume_m3(ledger: Ledger, zone: Row) -> float | None:
     overbreak = ledger.draft.keys.number("rules.overbreak")
     if area_m2 is None or depth_mm is None or overbreak is None:
         return None
-    return area_m2 * depth_mm / 1000 * (1 + overbreak)
+    return in_place_m3(area_m2=area_m2, depth_mm=depth_mm, overbreak=overbreak)
 
 
 def _check_sequence(ledger: Ledger, rows: tuple[Row, ...]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from planner.core.quantities import in_place_m3
 from planner.scenario.calendar import not_before
 from planner.scenario.draft import Row
 from planner.scenario.grid import shorten
@@ -43,7 +44,7 @@ def _check_quantity(ledger: Ledger, row: Row) -> None:
     area_m2, depth_mm = row.number("area_m2"), row.number("depth_mm")
     if volume_m3 is None or area_m2 is None or depth_mm is None:
         return
-    plain_m3 = area_m2 * depth_mm / 1000
+    plain_m3 = in_place_m3(area_m2=area_m2, depth_mm=depth_mm, overbreak=0.0)
     if not plain_m3 / _MUCH <= volume_m3 <= plain_m3 * _MUCH:
         ledger.warn(
             "odd-number",
