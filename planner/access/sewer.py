@@ -113,7 +113,7 @@ class SewerLevel:
                 times.append(minute)
                 multipliers.append(column[hour])
             day += timedelta(days=1)
-        return np.array(times), np.array(multipliers) * self._mean_m3_s
+        return np.array(times, dtype=float), np.array(multipliers) * self._mean_m3_s
 
     def _column(self, day: date) -> Sequence[float]:
         pattern = next((p for p in self._patterns if p.month in (None, day.month)), None)
