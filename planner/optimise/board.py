@@ -119,7 +119,7 @@ class Board:
         self.holding: list[Hold | None] = [None] * len(problem.rigs)
         for r, rig in enumerate(problem.rigs):
             if rig.at is not None:
-                self._hold(r, rig.at, max(problem.start, rig.rig.available_from_min))
+                self.rig_hold(r, rig.at, max(problem.start, rig.rig.available_from_min))
         self.panels: dict[tuple[int, int, Orientation], int] = {}
         self.runs: list[DraftRun] = []
         self.moves: list[Move] = []
@@ -320,6 +320,10 @@ class Board:
             last = busy[j]
         return last[1] - first[0] <= crew.duty_max_min
 
+    def week(self, minute: int) -> int:
+        """Return the number of the Monday-Sunday week in which a minute lies."""
+        return bisect_right(self._weeks, minute) - 1
+
     def _week_work(self, c: int, minute: int) -> int:
         k = bisect_right(self._weeks, minute) - 1
         low = self._weeks[k]
@@ -332,7 +336,8 @@ class Board:
 
     # -- rigs and positions ----------------------------------------------------------------
 
-    def _hold(self, r: int, p: int, since: int) -> None:
+    def rig_hold(self, r: int, p: int, since: int) -> None:
+        """Let a rig stand at a position from a minute on."""
         hold = Hold(r, since)
         self.holds[p].append(hold)
         self.holding[r] = hold
@@ -365,7 +370,7 @@ class Board:
         r = draft.rig
         if self.rig_at[r] is None:
             self.rig_at[r] = draft.position
-            self._hold(r, draft.position, draft.start)
+            self.rig_hold(r, draft.position, draft.start)
         self.rig_free[r] = draft.end
         self.rig_last_run[r] = draft.end
         self.rig_crew[r] = draft.crew
@@ -381,7 +386,7 @@ class Board:
             self.occupy_crew(move.crew, move.start, move.end)
         self.rig_at[move.rig] = move.target
         self.rig_free[move.rig] = move.end
-        self._hold(move.rig, move.target, move.end)
+        self.rig_hold(move.rig, move.target, move.end)
         self.moves.append(move)
 
     def commit_break(self, piece: Break, *, finished: bool) -> None:

@@ -182,6 +182,8 @@ def _place(
     state = board.zones[z]
     layer = state.layer
     need = way.minutes[layer] if state.whole else up(MINUTES * state.left / way.rate)
+    if not state.whole and need < problem.spell_min:
+        return None
     volume = job.layers[layer].volume_m3 if state.whole else state.left
     spans = job.spans(layer)
     change = problem.zone_change
@@ -197,7 +199,7 @@ def _place(
         close = min(ends[k], limit)
         if start + need <= close:
             return start, start + need, volume, True, close - start - need
-    if not problem.zones[z].joint_allowed or (state.whole and job.layers[layer].begun):
+    if not problem.zones[z].joint_allowed:
         return None
     return _part(board, way, job, at, horizon, limit, need)
 

@@ -10,7 +10,7 @@ from planner.optimise.problem import Job, Problem
 def earliest_ends(work: Work) -> list[int | None]:
     """Return for each zone a minute before which its last layer cannot end; None: never.
 
-    Each layer starts no earlier than the spray spans, the zones before it, the least gap after
+    Each layer starts no earlier than the spray spans, shifts, panels, the zones before it, the least gap after
     the layer before, and ready_from allow, lasts at least as long as from its quickest rig and
     position, and everything else is taken as free.  Layers that may be split are counted by
     the open minutes they need; zone changes between pieces are left out.  Least times only,
@@ -49,17 +49,23 @@ def _chain(work: Work, z: int, m: int, job: Job, start: int) -> int | None:
         if broken is None:
             return None
         at = max(at, broken + problem.prepare)
-    if problem.panel_wait:
-        panel = min((problem.rigs[r].panel for r in rigs), default=0)
-        at = max(at, problem.start + panel + problem.panel_wait)
     end: int | None = None
     for k in range(len(job.layers)):
         need = min(times[k] for times in rigs.values()) - problem.zone_change
-        end = _place(job.spans(k), at, need, split=problem.zones[z].joint_allowed)
+        spans = _spans(work, m, job, last=k == len(job.layers) - 1)
+        end = _place(spans, at, need, split=problem.zones[z].joint_allowed)
         if end is None:
             return None
         at = end + job.gap_min
     return end
+
+
+def _spans(work: Work, m: int, job: Job, *, last: bool) -> Spans:
+    """Return where a spell can lie when any rig that sprays the mix would do."""
+    key = (m, job.last if last else job.mid)
+    if key not in work.known_spans:
+        work.known_spans[key] = key[1] & work.spray_time[m]
+    return work.known_spans[key]
 
 
 def _broken(problem: Problem, z: int) -> int | None:

@@ -122,7 +122,7 @@ def _crew_hours(work: Work, c: int, band: Spans) -> list[tuple[int, int, int, in
     first, last = work.overhead(c)
     found = []
     for number, (a, b, _) in enumerate(crew.pieces):
-        inside = band.clip(a + first, b - last)
+        inside = band.clip(max(a + first, work.first_spray[c]), b - last)
         most = inside.minutes()
         if crew.crew.duty_max_min is not None:
             duty = max(crew.crew.duty_max_min, b - a - (crew.crew.rest_min_min or 0))

@@ -22,6 +22,11 @@ class Work:
     problem: Problem
 
     @cached_property
+    def known_spans(self) -> dict[tuple[int, Spans], Spans]:
+        """Return the spray spans met with a mix's working time, filled as they are asked for."""
+        return {}
+
+    @cached_property
     def minutes(self) -> list[dict[int, dict[int, tuple[int, ...]]]]:
         """Return the least minutes by zone, mix, rig and layer [min]."""
         change = self.problem.zone_change
@@ -64,13 +69,48 @@ class Work:
             room = Spans([pair for one in rooms for pair in one])
             found.append(
                 Spans(
-                    (low + rig.start_up, high - rig.clean_up)
+                    (max(low + rig.start_up, self.first_spray[c]), high - rig.clean_up)
                     for c in self.crews_of((r,))
                     for a, b, _ in problem.crews[c].pieces
                     for low, high in room.clip(a, b)
                 )
             )
         return found
+
+    @cached_property
+    def first_spray(self) -> list[int]:
+        """Return before which minute a crew cannot begin a zone: its panels must be old enough.
+
+        Rule 12: a panel lies in a piece of the crew, then panel_days pass before the spell;
+        the zone change before it may still lie in them.
+        """
+        problem = self.problem
+        found = []
+        for c, crew in enumerate(problem.crews):
+            rigs = [rig for rig in problem.rigs if any(m in rig.mixes for m, _ in crew.can)]
+            at = problem.start
+            if problem.panel_wait and rigs and crew.sprays:
+                length = min(rig.panel for rig in rigs)
+                ends = [a + length for a, b, _ in crew.pieces if a + length <= b]
+                first = min(ends, default=problem.end)
+                at = max(at, first + problem.panel_wait - problem.zone_change)
+            found.append(at)
+        return found
+
+    @cached_property
+    def spray_time(self) -> dict[int, Spans]:
+        """Return for each mix when any rig that sprays it can be at a spell, zone change off."""
+        change = self.problem.zone_change
+        mixes = {m for rig in self.problem.rigs for m in rig.mixes}
+        return {
+            m: Spans(
+                pair
+                for r, rig in enumerate(self.problem.rigs)
+                if m in rig.mixes
+                for pair in self.rig_time[r].shrink(first=change)
+            )
+            for m in sorted(mixes)
+        }
 
     def crews_of(self, rigs: tuple[int, ...]) -> tuple[int, ...]:
         """Return the spraying crews that may work any of some rigs."""

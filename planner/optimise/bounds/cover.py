@@ -1,0 +1,74 @@
+r"""Bound on relocations: the fewest set-ups from which everything planned can be reached.
+
+Let :math:`y_{rp} = 1` when rig :math:`r` works from :math:`p`.  Every planned zone is reached by
+some chosen pair.  A rig that works from :math:`k` distinct positions is relocated at least
+:math:`k - 1` times; one that stands elsewhere at the start, at least :math:`k` times.  So
+
+.. math:: \min \sum_r \Bigl(\sum_{p \ne at_r} y_{rp} - f_r\Bigr), \qquad
+          f_r \le \sum_p y_{rp},\; f_r \in \{0, 1\}
+
+with :math:`f_r = 0` for rigs that stand somewhere, is a lower bound.
+"""
+
+from __future__ import annotations
+
+from planner.optimise.bounds.work import Work
+
+LIMIT_DETERMINISTIC = 20.0
+
+
+def fewest_relocations(work: Work, possible: frozenset[int], volume_m3: float) -> int:
+    """Return a proven lower bound on the relocations of plans of at least this volume [1].
+
+    The solver's own bound is used, which is valid whether or not it closed the gap.
+    """
+    from ortools.sat.python import cp_model  # noqa: PLC0415 - heavy
+
+    problem = work.problem
+    model = cp_model.CpModel()
+    pairs = sorted(problem.reach_sets)
+    use = {pair: model.new_bool_var("") for pair in pairs}
+    wanted = []
+    for z in sorted(possible):
+        reach = {(way.rig, way.position) for way in problem.ways[z]}
+        done = model.new_bool_var("")
+        model.add_bool_or([*(use[pair] for pair in sorted(reach)), done.negated()])
+        wanted.append((done, problem.left_volume[z]))
+    _ask_volume(model, wanted, volume_m3)
+    cost = []
+    for r, rig in enumerate(problem.rigs):
+        mine = [use[pair] for pair in pairs if pair[0] == r]
+        if not mine:
+            continue
+        cost += [use[pair] for pair in pairs if pair[0] == r and pair[1] != rig.at]
+        if rig.at is None:
+            free = model.new_bool_var("")
+            model.add(free <= sum(mine))
+            cost.append(-free)
+    model.minimize(sum(cost))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 2
+    solver.parameters.interleave_search = True
+    solver.parameters.subsolvers.extend(["max_lp", "reduced_costs"])
+    solver.parameters.linearization_level = 2
+    solver.parameters.random_seed = 1
+    solver.parameters.max_deterministic_time = LIMIT_DETERMINISTIC
+    status = solver.solve(model)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return 0
+    return max(0, round(solver.best_objective_bound))
+
+
+def _ask_volume(model: object, wanted: list[tuple[object, float]], volume_m3: float) -> None:
+    from ortools.sat.python import cp_model  # noqa: PLC0415 - heavy
+
+    if not isinstance(model, cp_model.CpModel):
+        raise TypeError
+    total = sum(volume for _, volume in wanted)
+    if total - volume_m3 <= 1e-6:  # noqa: PLR2004 - cubic centimetres
+        for done, _ in wanted:
+            model.add(done == 1)
+        return
+    scale = 1_000_000
+    parts = [done * -int(-volume * scale // 1) for done, volume in wanted]
+    model.add(sum(parts) >= int(volume_m3 * scale))

@@ -1,0 +1,154 @@
+"""From a campaign to a plan with its proof: goals in order, each with a bound.
+
+Every goal is searched for with the goals before it as caps (value x (1 + may_worsen)), then
+bounded over all plans that keep those caps; a goal whose bound is met is not searched on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from planner.access.windows import Access
+from planner.core.progress import Listener, silent
+from planner.model.campaign import Campaign
+from planner.model.identifiers import Goal
+from planner.optimise.bounds.claims import Claims
+from planner.optimise.hand_rule import hand_rule
+from planner.optimise.problem import Problem, build_problem
+from planner.optimise.score import Order, Scored, allowed
+from planner.optimise.search import Found, improve, stays_of
+from planner.optimise.watch import NoPlanInTimeError, Settings, Watch
+from planner.options.build import Options
+from planner.options.reasons import why_unplanned
+from planner.plan.plan import Plan, Proof, Status, Unplanned
+from planner.reach.hoses import Reach
+
+__all__ = ["NoPlanInTimeError", "Settings", "optimise"]
+
+EFFORT = 12_000_000
+MET = 1e-6
+
+
+@dataclass
+class _Run:
+    """One call of the optimiser."""
+
+    problem: Problem
+    watch: Watch
+    claims: Claims
+    best: Found
+    caps: dict[Goal, float]
+    bounds: dict[Goal, float]
+
+    @property
+    def goals(self) -> tuple[Goal, ...]:
+        return self.problem.campaign.goals
+
+    def pursue(self, goal: Goal, fraction: float, rng: np.random.Generator, effort: int) -> None:
+        """Search for one goal, bound it, and make it a cap for the next."""
+        bound = self.claims.bound(goal, self.caps, self.best.scored)
+        order = Order(self.goals, dict(self.caps))
+        self._tell(goal, bound)
+
+        def better(found: Found) -> None:
+            self.best = found
+            self._tell(goal, bound)
+
+        def enough(scored: Scored) -> bool:
+            return self.claims.is_whole(scored) and self._met(goal, scored, bound)
+
+        found = improve(
+            self.problem,
+            self.best,
+            order,
+            goal,
+            rng=rng,
+            watch=self.watch,
+            effort=effort,
+            enough=enough,
+            on_better=better,
+        )
+        self.best = found
+        self.caps[goal] = allowed(goal, found.scored.value(goal), fraction)
+
+    def close(self) -> None:
+        """Work out every bound for the plan that is kept, each given the goals before it."""
+        caps: dict[Goal, float] = {}
+        fractions = (*self.problem.campaign.may_worsen, 0.0)
+        for goal, _ in zip(self.goals, fractions, strict=False):
+            bound = self.claims.bound(goal, caps, self.best.scored)
+            self.bounds[goal] = min(bound, self.best.scored.value(goal))
+            caps[goal] = self.caps.get(goal, self.best.scored.value(goal))
+
+    def _met(self, goal: Goal, scored: Scored, bound: float) -> bool:
+        slack = 1.0 / 60.0 - MET if goal is Goal.FINISH else MET
+        return scored.value(goal) <= bound + slack
+
+    def _tell(self, goal: Goal, bound: float) -> None:
+        self.watch.tell(
+            "improving", goal=goal, best=self.best.scored.value(goal), bound=bound, now=True
+        )
+
+    def status(self) -> Status:
+        """Return whether every goal's bound is met."""
+        scored = self.best.scored
+        if not self.claims.is_whole(scored):
+            return Status.FEASIBLE
+        met = all(self._met(goal, scored, self.bounds[goal]) for goal in self.goals)
+        return Status.OPTIMAL if met else Status.FEASIBLE
+
+
+def optimise(
+    campaign: Campaign, *, settings: Settings, listener: Listener = silent
+) -> tuple[Plan, Proof]:
+    """Return the best plan found and what is proven about it.
+
+    Raises
+    ------
+    NoPlanInTimeError
+        If the time or the stop flag ended the work before there was a first plan.
+    """
+    watch = Watch(settings, listener)
+    watch.tell("windows and reach", now=True)
+    options = Options(campaign=campaign, access=Access(campaign), reach=Reach(campaign))
+    problem = build_problem(options)
+    if watch.must_stop():
+        raise NoPlanInTimeError
+    watch.tell("first plan by the hand rule", now=True)
+    board, guide = hand_rule(problem)
+    first = Found(Scored(board), replace(guide, stays=stays_of(board)))
+    run = _Run(problem, watch, Claims(problem), first, {}, {})
+    rng = np.random.default_rng(settings.seed)
+    fractions = (*campaign.may_worsen, 0.0)
+    share = round(EFFORT * settings.effort / len(campaign.goals))
+    for goal, fraction in zip(campaign.goals, fractions, strict=False):
+        run.pursue(goal, fraction, rng, share)
+    run.close()
+    return _finished(run, options), _proof(run, settings)
+
+
+def _finished(run: _Run, options: Options) -> Plan:
+    problem = run.problem
+    plan = run.best.scored.plan
+    done = frozenset(row.zone for row in plan.spells)
+    complete = {problem.zones[z].zone_id for z in problem.complete}
+    left_out = tuple(
+        Unplanned(zone=zone.zone_id, reason=why_unplanned(options, zone, done))
+        for zone in problem.zones
+        if zone.zone_id not in done and zone.zone_id not in complete
+    )
+    return replace(plan, unplanned=left_out)
+
+
+def _proof(run: _Run, settings: Settings) -> Proof:
+    return Proof(
+        status=run.status(),
+        planned_m3_bound=run.claims.volume_m3(run.best.scored),
+        bound={goal: run.bounds[goal] for goal in run.goals},
+        seed=settings.seed,
+        workers=settings.workers,
+        seconds=round(run.watch.elapsed_s(), 1),
+        stopped_early=run.watch.stopped_early,
+    )

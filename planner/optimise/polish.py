@@ -1,0 +1,178 @@
+"""Large neighbourhoods, solved exactly: free a stretch of some rigs' work, repack, replay."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from planner.model.identifiers import Goal
+from planner.optimise.board import FOREVER, Board
+from planner.optimise.freeing import Neighbourhood, free
+from planner.optimise.problem import HOUR, Problem
+from planner.optimise.repack import Aim, Effort, Repack
+from planner.optimise.replay import BrokenRuleError, replay
+from planner.optimise.score import Order, Scored
+from planner.optimise.watch import Watch
+
+MOST_ATOMS = 45
+FEWEST_ATOMS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What one neighbourhood came to, for the log of a search."""
+
+    atoms: int
+    slots: int
+    outcome: str
+
+
+@dataclass
+class Polish:
+    """Improves a plan for one goal by exact neighbourhoods, drawn from a seeded generator."""
+
+    problem: Problem
+    order: Order
+    goal: Goal
+    banned: frozenset[int]
+    rng: np.random.Generator
+    watch: Watch
+    deterministic_s: float = 0.6
+    trace: Callable[[Trial], None] | None = None
+
+    def run(
+        self,
+        start: Scored,
+        rounds: int,
+        *,
+        enough: Callable[[Scored], bool],
+        on_better: Callable[[Scored], None],
+    ) -> Scored:
+        """Return the best plan after some rounds."""
+        best = current = start
+        for number in range(rounds):
+            if self.watch.must_stop() or enough(best):
+                break
+            found = self._round(current, number)
+            if found is None or not self._no_worse(found, current):
+                continue
+            current = found
+            if self.order.key(found) < self.order.key(best):
+                best = found
+                on_better(best)
+        return best
+
+    def _round(self, current: Scored, number: int) -> Scored | None:
+        near = self._pick(current.board, number)
+        if near is None or not near.atoms:
+            return None
+        places = places_for(near, int(self.rng.integers(0, 3)), self.rng)
+        model = Repack(current.board, near, places)
+        effort = Effort(
+            deterministic_s=self.deterministic_s,
+            seconds=self.watch.left_s(),
+            seed=int(self.rng.integers(1 << 30)),
+        )
+        script = model.solve(self._aim(near, current), effort)
+        outcome = model.status
+        found: Scored | None = None
+        if script is not None:
+            try:
+                found = Scored(replay(self.problem, script))
+            except BrokenRuleError as reason:
+                outcome = f"refused: {reason}"
+        if self.trace is not None:
+            self.trace(Trial(len(near.atoms), len(near.slots), outcome))
+        return found
+
+    def _pick(self, board: Board, number: int) -> Neighbourhood | None:
+        """Return the last stretch every third time, else any stretch, of all or some rigs."""
+        runs = sorted(
+            (run for run in board.runs if run.panel is None), key=lambda run: run.start
+        )
+        if not runs:
+            return None
+        rigs = tuple(range(len(self.problem.rigs)))
+        if len(rigs) > 1 and self.rng.random() < 0.4:
+            chosen = self.rng.permutation(len(rigs))[: max(1, len(rigs) - 1)]
+            rigs = tuple(sorted(int(r) for r in chosen))
+        mine = [run for run in runs if run.rig in rigs]
+        if not mine:
+            return None
+        most = int(self.rng.integers(FEWEST_ATOMS, MOST_ATOMS + 1))
+        if number % 3 == 0:
+            count = 0
+            first = len(mine)
+            while first > 0 and (count == 0 or count + len(mine[first - 1].pieces) <= most):
+                first -= 1
+                count += len(mine[first].pieces)
+            return self._free(board, rigs, self._before(board, rigs, mine[first].start), FOREVER)
+        first = int(self.rng.integers(len(mine)))
+        count = 0
+        last = first
+        while last < len(mine) and (count == 0 or count + len(mine[last].pieces) <= most):
+            count += len(mine[last].pieces)
+            last += 1
+        end = mine[last].start if last < len(mine) else FOREVER
+        return self._free(board, rigs, self._before(board, rigs, mine[first].start), end)
+
+    def _before(self, board: Board, rigs: tuple[int, ...], start: int) -> int:
+        """Return how far back idle time may be used: to the end of the runs before."""
+        ends = [run.end for run in board.runs if run.rig in rigs and run.end <= start]
+        return max(ends, default=self.problem.start)
+
+    def _free(
+        self, board: Board, rigs: tuple[int, ...], start: int, end: int
+    ) -> Neighbourhood | None:
+        horizon = min(end, self.problem.end)
+        if end >= FOREVER:
+            horizon = min(self.problem.end, max(board.rig_last_run))
+        return free(board, self.banned, rigs, start, horizon)
+
+    def _aim(self, near: Neighbourhood, current: Scored) -> Aim:
+        cap = self.order.caps.get(Goal.FINISH)
+        latest = FOREVER if cap is None else int(cap * HOUR + 1e-6)
+        ends_plan = near.end >= max(current.board.rig_last_run)
+        if self.goal is Goal.FINISH:
+            return Aim(end=20_000 if ends_plan else 0, move=2_000, flow=1, latest=latest)
+        if self.goal is Goal.RELOCATIONS:
+            return Aim(end=0, move=100_000_000, flow=1, latest=latest)
+        if self.goal is Goal.COST:
+            return Aim(end=10_000, move=20_000_000, shift=30_000_000, flow=1, latest=latest)
+        return Aim(end=1_000, move=200_000, flow=1, latest=latest)
+
+    def _no_worse(self, found: Scored, current: Scored) -> bool:
+        """Return whether the walk may go on from a plan: no worse up to this goal."""
+        return self._head(found) <= self._head(current)
+
+    def _head(self, scored: Scored) -> tuple[float, ...]:
+        over = sum(max(0.0, scored.value(g) - cap) for g, cap in self.order.caps.items())
+        volumes = tuple(-volume for volume in scored.volumes)
+        return (*volumes, round(over, 6), scored.value(self.goal))
+
+
+def places_for(
+    near: Neighbourhood, extra: int, rng: np.random.Generator
+) -> dict[int, list[int]]:
+    """Return the positions each freed rig may use: those it uses now, and some that reach much."""
+    problem = near.problem
+    zones = {atom.zone for atom in near.atoms}
+    found: dict[int, list[int]] = {}
+    for r in near.rigs:
+        now = {run.position for run in near.freed_runs if run.rig == r}
+        now |= {p for p in (near.first_place[r], near.last_place[r]) if p is not None}
+        others = sorted(
+            (
+                p
+                for (k, p), reached in problem.reach_sets.items()
+                if k == r and reached & zones and p not in now
+            ),
+            key=lambda p: (-len(problem.reach_sets[r, p] & zones), p),
+        )
+        if others and extra:
+            picks = rng.permutation(min(len(others), 3 * extra))[:extra]
+            now |= {others[int(k)] for k in picks}
+        found[r] = sorted(now)
+    return found
