@@ -59,6 +59,7 @@ def _check_time(ledger: Ledger, row: Row) -> None:
 def _check_layers(ledger: Ledger, rows: tuple[Row, ...]) -> None:
     zones, faces = ledger.draft.ids("zones"), mix_faces(ledger.draft)
     done: dict[tuple[str, int], float] = defaultdict(float)
+    fitting: list[Row] = []
     for row in rows:
         zone, layer = zones.get(row.text("zone")), row.whole("layer")
         if zone is None or layer is None:
@@ -77,10 +78,11 @@ def _check_layers(ledger: Ledger, rows: tuple[Row, ...]) -> None:
                 column="layer",
             )
             continue
+        fitting.append(row)
         key = (row.text("zone"), layer)
         done[key] += row.number("done_m3") or 0.0
         _check_share(ledger, row, zone, usable, done_m3=done[key])
-    _check_sequence(ledger, rows)
+    _check_sequence(ledger, fitting)
 
 
 def _check_share(
@@ -124,7 +126,7 @@ def zone_volume_m3(ledger: Ledger, zone: Row) -> float | None:
     return in_place_m3(area_m2=area_m2, depth_mm=depth_mm, overbreak=overbreak)
 
 
-def _check_sequence(ledger: Ledger, rows: tuple[Row, ...]) -> None:
+def _check_sequence(ledger: Ledger, rows: list[Row]) -> None:
     begun: dict[str, set[int]] = defaultdict(set)
     for row in rows:
         layer = row.whole("layer")

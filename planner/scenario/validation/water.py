@@ -284,23 +284,24 @@ def source_range_m(ledger: Ledger) -> tuple[float, float] | None:
 
     For tides it is a little wider than what happens, for series with sections it is None.
     """
-    keys, draft = ledger.draft.keys, ledger.draft
-    datum_m = keys.number("water.datum_m")
+    table = {"tide": "constituents", "highlow": "highlow", "levels": "levels"}.get(
+        ledger.water_kind, ""
+    )
+    rows, keys = ledger.draft.rows(table), ledger.draft.keys
+    column = "amplitude_m" if table == "constituents" else "level_m"
+    values = [value for row in rows if (value := row.number(column)) is not None]
+    datum_m, factor = keys.number("water.datum_m"), 1.0
+    if not values or len(values) < len(rows) or any(row.has("section") for row in rows):
+        return None
+    if table == "constituents":
+        mean_m, reach_m = keys.number("water.mean_level_m"), sum(values) * _NODAL_MOST
+        values = [-reach_m, reach_m]
+        datum_m = None if datum_m is None or mean_m is None else datum_m + mean_m
+    elif table == "highlow":
+        factor = keys.number("water.range_factor") or 1.0
     if datum_m is None:
         return None
-    if ledger.water_kind == "tide":
-        mean_m = keys.number("water.mean_level_m") or 0.0
-        amplitudes = [row.number("amplitude_m") or 0.0 for row in draft.rows("constituents")]
-        reach_m = sum(amplitudes) * _NODAL_MOST
-        return (datum_m + mean_m - reach_m, datum_m + mean_m + reach_m) if amplitudes else None
-    factor = keys.number("water.range_factor") if ledger.water_kind == "highlow" else 1.0
-    table = {"highlow": "highlow", "levels": "levels"}.get(ledger.water_kind)
-    if table is None or factor is None or any(row.has("section") for row in draft.rows(table)):
-        return None
-    levels = [m for row in draft.rows(table) if (m := row.number("level_m")) is not None]
-    if not levels:
-        return None
-    return datum_m + factor * min(levels), datum_m + factor * max(levels)
+    return datum_m + factor * min(values), datum_m + factor * max(values)
 
 
 def _warn_of_reach(ledger: Ledger) -> None:
