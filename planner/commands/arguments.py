@@ -11,6 +11,7 @@ from typing import NoReturn
 from planner.commands.console import RefusedError
 from planner.model.identifiers import Goal
 from planner.scenario.suggest import did_you_mean
+from planner.workflow.demos import demos
 
 SECONDS = 60.0
 SEED_MAX = 2**31 - 1  # the solver keeps its seed in 32 bits
@@ -93,7 +94,10 @@ def _plan_arguments(command: Parser) -> None:
 
 def _demo_arguments(command: Parser) -> None:
     command.add_argument(
-        "name", metavar="NAME", nargs="?", help="name of the demo (default: the smallest)"
+        "name",
+        metavar="NAME",
+        nargs="?",
+        help=f"one of {', '.join(demos())} (default: the one with the fewest zones)",
     )
     command.add_argument(
         "--out", metavar="FOLDER", type=Path, help="folder to copy it to (default: demo-NAME)"

@@ -67,7 +67,7 @@ def _tell_plan(loaded: Loaded, checked: Checked) -> None:
         )
     volume_m3 = sum(spell.volume_m3 for spell in checked.plan.spells)
     zones = {spell.zone for spell in checked.plan.spells}
-    planned = f"{count(len(zones), 'zone')} and {number(volume_m3, decimals=2)} m³ planned"
+    planned = f"{count(len(zones), 'zone')} and {volume_m3:.2f} m³ planned"
     if checked.violations:
         rules = sorted({v.rule for v in checked.violations}, key=lambda rule: (len(rule), rule))
         broken = count(len(checked.violations), "broken rule")

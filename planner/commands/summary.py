@@ -82,9 +82,21 @@ def goal_line(campaign: Campaign, plan: Plan, proof: Proof, goal: Goal) -> str:
 
 
 def goal_text(clock: Clock, goal: Goal, value: float) -> str:
-    """Return a goal's value for people: the finish as a civil time, the rest as a number."""
+    """Return a goal's value for people: the finish as a civil time, the rest as a number.
+
+    Examples
+    --------
+    >>> from datetime import date
+    >>> clock = Clock(
+    ...     time_zone="Europe/London", first_day=date(2027, 3, 1), last_day=date(2027, 4, 1)
+    ... )
+    >>> goal_text(clock, Goal.FINISH, 30.5), goal_text(clock, Goal.COST, 1234567.4)
+    ('Tue 02 Mar 2027 06:30', '1 234 567')
+    """
     if goal is Goal.FINISH:
         return f"{clock.local(round(value * 60)):%a %d %b %Y %H:%M}"
+    if goal is Goal.COST:
+        return f"{value:,.0f}".replace(",", " ")
     return number(value, decimals=2)
 
 
