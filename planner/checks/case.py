@@ -8,13 +8,18 @@ from planner.checks.closures import Closures
 from planner.checks.gauge import Gauge
 from planner.checks.hoses import Hose, Hoses
 from planner.checks.openings import Opening, Openings
-from planner.checks.quantities import finishing_minutes, get_in_out, placing_rate_m3_h
+from planner.checks.quantities import (
+    finishing_minutes,
+    get_in_out,
+    is_volume,
+    placing_rate_m3_h,
+)
 from planner.checks.record import Record
-from planner.checks.rows import Broken, Moved, Ran, Sprayed, Work, grouped
+from planner.checks.rows import Broken, Moved, Ran, Sprayed, Work, grouped, in_time
 from planner.checks.shifts import Shifts
 from planner.checks.violation import BREAK_OUTS, RELOCATIONS, RUNS, SPELLS, Place, place
 from planner.model.campaign import Campaign
-from planner.model.identifiers import MixId, Orientation, ZoneId
+from planner.model.identifiers import CrewId, MixId, Orientation, ZoneId
 from planner.model.mix import MixFace
 from planner.plan.plan import Plan
 
@@ -22,8 +27,8 @@ from planner.plan.plan import Plan
 class Case:
     """A campaign and a plan of it, ready for the rules.
 
-    Rows that name something unknown, or that end before they start, are left out; the structure
-    check tells of them, and of no zone that they name is it said that it is planned in part.
+    Rows that name something unknown, that end before they start, or that have no volume are left
+    out; the structure check tells of them, and nothing is said of the sums of their zones.
 
     Parameters
     ----------
@@ -72,7 +77,8 @@ class Case:
         runs = {ran.row.run: ran for ran in self.runs}
         for index, row in enumerate(self.plan.spells):
             ran, zone = runs.get(row.run), self.zones.get(row.zone)
-            if ran and zone and not ran.is_panel and row.start_min < row.end_min:
+            is_made = row.start_min < row.end_min and is_volume(row.volume_m3)
+            if ran and zone and is_made and not ran.is_panel:
                 face = self.face(ran.row.mix, zone.orientation)
                 yield Sprayed(place=place(SPELLS, index), row=row, ran=ran, zone=zone, face=face)
 
@@ -94,7 +100,8 @@ class Case:
     def _lay_out_pieces(self) -> Iterator[Broken]:
         for index, row in enumerate(self.plan.break_outs):
             crew, zone = self.crews.get(row.crew), self.zones.get(row.zone)
-            if crew and zone and row.start_min < row.end_min:
+            is_made = row.start_min < row.end_min and is_volume(row.volume_m3)
+            if crew and zone and is_made:
                 yield Broken(place=place(BREAK_OUTS, index), row=row, crew=crew, zone=zone)
 
     def _doubtful_zones(self) -> frozenset[ZoneId]:
@@ -108,6 +115,14 @@ class Case:
     def works(self) -> tuple[Work, ...]:
         """Return runs, relocations and break-out pieces together."""
         return (*self.runs, *self.moves, *self.pieces)
+
+    def works_by_crew(self) -> dict[CrewId, list[Work]]:
+        """Return what each crew does, in time order; the lifting gang is no crew."""
+        found: dict[CrewId, list[Work]] = {}
+        for work in in_time(self.works):
+            if work.crew is not None:
+                found.setdefault(work.crew.crew_id, []).append(work)
+        return found
 
     def face(self, mix_id: MixId, orientation: Orientation) -> MixFace | None:
         """Return a mix on an orientation; None: it is not sprayed so."""
@@ -152,5 +167,5 @@ class Case:
         return found
 
     def text(self, minute: int) -> str:
-        """Return a campaign minute as the plan's files write it."""
-        return self.clock.text(minute)
+        """Return a campaign minute for people: local date and time, to the minute, and offset."""
+        return self.clock.local(minute).isoformat(sep=" ", timespec="minutes")

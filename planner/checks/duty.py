@@ -7,18 +7,16 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from planner.checks.case import Case
-from planner.checks.rows import Work, grouped
+from planner.checks.rows import Work
 from planner.checks.violation import Violation
 from planner.model.crew import Crew
 
 
 def rule_15(case: Case) -> Iterator[Violation]:
     """Keep duties within duty_max_h and weeks within week_max_h."""
-    manned = [work for work in case.works if work.crew is not None]
-    for crew_id, works in grouped(manned, lambda work: work.row.crew).items():
-        if crew_id is not None:
-            yield from _duties(case, case.crews[crew_id], works)
-            yield from _weeks(case, case.crews[crew_id], works)
+    for crew_id, works in case.works_by_crew().items():
+        yield from _duties(case, case.crews[crew_id], works)
+        yield from _weeks(case, case.crews[crew_id], works)
 
 
 def duties(works: list[Work], rest_min: int) -> list[list[Work]]:

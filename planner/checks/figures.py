@@ -133,13 +133,11 @@ def _rig_days(case: Case, prices: Prices) -> float:
 
 def _crews(case: Case, prices: Prices) -> dict[str, float]:
     shifts = standby = 0.0
-    manned = [work for work in case.works if work.crew is not None]
-    for crew_id, works in grouped(manned, lambda work: work.row.crew).items():
-        if crew_id is not None:
-            shifts += prices.crew_shift.get(crew_id, 0.0) * _shifts_worked(case, crew_id, works)
-            touched = {day for work in works for day in days_touched(case, work)}
-            idle = len(_span_of_days(case, works)) - len(touched)
-            standby += prices.crew_standby_day.get(crew_id, 0.0) * idle
+    for crew_id, works in case.works_by_crew().items():
+        shifts += prices.crew_shift.get(crew_id, 0.0) * _shifts_worked(case, crew_id, works)
+        touched = {day for work in works for day in days_touched(case, work)}
+        idle = len(_span_of_days(case, works)) - len(touched)
+        standby += prices.crew_standby_day.get(crew_id, 0.0) * idle
     return {"crew_shift": shifts, "crew_standby": standby}
 
 

@@ -189,10 +189,6 @@ class Gauge:
                 false_min = middle
         return true_min
 
-    def level_at(self, band: Band, minute: int) -> float:
-        """Return the predicted level at a whole minute [m]; nan: not known."""
-        return float(self.levels(band.section, minute, minute)[0][0])
-
     def why_not(self, band: Band, minute: int) -> str:
         """Return in words why a band does not hold over a minute."""
         told = ""

@@ -61,13 +61,9 @@ def _open(case: Case, zone: Zone) -> OpenTime | None:
     begins = case.campaign.start_min
     is_broken_out = zone.broken_out and case.campaign.plans_break_out
     first = _first_row(case, zone.zone_id)
-    if is_broken_out or case.record.has(zone.zone_id):
-        place = first.place if first is not None else Place(UNPLANNED, None)
-        start, is_from_start = begins, True
-    elif first is not None:
-        place, start, is_from_start = first.place, first.start_min, False
-    else:
-        return None
+    is_from_start = first is None or is_broken_out or case.record.has(zone.zone_id)
+    start = begins if first is None or is_from_start else first.start_min
+    place = Place(UNPLANNED, None) if first is None else first.place
     if end <= start:
         return None
     return OpenTime(

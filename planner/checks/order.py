@@ -9,6 +9,7 @@ from planner.checks.rows import Broken, Sprayed, grouped, overlaps
 from planner.checks.violation import Violation
 from planner.core.rounding import down, up
 from planner.model.identifiers import ZoneId
+from planner.model.mix import MixFace
 
 
 def rule_10(case: Case) -> Iterator[Violation]:
@@ -57,22 +58,21 @@ def _pieces_follow(case: Case, spells: list[Sprayed]) -> Iterator[Violation]:
 def _gaps(case: Case, spells: list[Sprayed]) -> Iterator[Violation]:
     layers = grouped(spells, lambda spell: spell.row.layer)
     for layer, pieces in sorted(layers.items()):
-        if case.record.layer_at(pieces[0].row.zone, layer) is not None:
-            continue  # it was begun before the plan
+        zone, face = pieces[0].zone, pieces[0].face
+        if face is None or case.record.layer_at(zone, face, layer) is not None:
+            continue  # rule 4 tells of it; or it was begun before the plan
         before = layers.get(layer - 1)
         if before is not None:
             end: int | None = max(piece.end_min for piece in before)
         else:
-            end = case.record.layer_at(pieces[0].row.zone, layer - 1)
+            end = case.record.layer_at(zone, face, layer - 1)
         if end is not None:
-            yield from _gap(case, pieces[0], end)
+            yield from _gap(case, pieces[0], face, end)
 
 
-def _gap(case: Case, spell: Sprayed, before_end: int) -> Iterator[Violation]:
-    if spell.face is None:
-        return
+def _gap(case: Case, spell: Sprayed, face: MixFace, before_end: int) -> Iterator[Violation]:
     gap = spell.start_min - before_end
-    least_h, most_h = spell.face.layer_gap_min_h, spell.face.layer_gap_max_h
+    least_h, most_h = face.layer_gap_min_h, face.layer_gap_max_h
     if least_h is None:
         yield spell.place.breaks(
             10,

@@ -163,8 +163,8 @@ def _between(case: Case, spell: Sprayed, end: int) -> Iterator[Violation]:
         yield spell.place.breaks(
             13,
             f"The first layer of zone {zone_id} at {case.text(spell.start_min)} starts "
-            f"{early} min too early: break-out ends at {case.text(end)} and preparation takes at least "
-            f"{case.rules.prepare_min_h:g} h.",
+            f"{early} min too early: break-out ends at {case.text(end)} and preparation takes at "
+            f"least {case.rules.prepare_min_h:g} h.",
             early,
         )
     most_days = case.rules.max_open_days

@@ -15,6 +15,11 @@ TOLERANCE = 1e-6  # relative, on volumes; what a table with six decimals can car
 LEAST_RATE_SHARE = 0.1  # contract, section 3: a long hose never costs more than nine tenths
 
 
+def is_volume(volume_m3: float) -> bool:
+    """Return whether a number can be the volume of a row: finite and above 0."""
+    return math.isfinite(volume_m3) and volume_m3 > 0.0
+
+
 def slack_m3(volume_m3: float) -> float:
     """Return by how much two volumes of this size may differ and still be the same [m³]."""
     return TOLERANCE * max(1.0, abs(volume_m3))

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from planner.checks.quantities import TOLERANCE, in_place_m3, layer_count
+from planner.checks.quantities import in_place_m3, layer_count
 from planner.model.campaign import Campaign
 from planner.model.identifiers import CrewId, Orientation, PositionId, Process, RigId, ZoneId
 from planner.model.mix import MixFace
 from planner.model.progress import Done
 from planner.model.zone import Zone
+
+NOTHING_M3 = 1e-6  # a cubic centimetre: what rounding may leave of a finished layer
 
 
 class Record:
@@ -38,7 +40,7 @@ class Record:
         """Return what is left to spray in each layer [m³].
 
         A row with ``left_m3`` says what is left after it; a row without takes its ``done_m3``
-        off what was left before.
+        off what was left before.  A cubic centimetre is nothing.
         """
         count = layer_count(zone, face)
         share = in_place_m3(zone, self._campaign.rules) / count
@@ -47,7 +49,7 @@ class Record:
             if 1 <= row.layer <= count:
                 before = left[row.layer - 1] - row.done_m3
                 left[row.layer - 1] = before if row.left_m3 is None else row.left_m3
-        return tuple(0.0 if volume <= TOLERANCE * share else volume for volume in left)
+        return tuple(0.0 if volume <= NOTHING_M3 else volume for volume in left)
 
     def faces(self, zone: Zone) -> list[MixFace]:
         """Return every mix that could stand on a zone, in table order."""
@@ -77,11 +79,14 @@ class Record:
         sums = [sum(self.left_m3(zone, face)) for face in self.faces(zone)] or [whole]
         return min(sums), max(sums)
 
-    def layer_at(self, zone_id: ZoneId, layer: int) -> int | None:
-        """Return when a layer was last worked on [min]; None: never."""
-        return max(
-            (row.at_min for row in self._rows.get(zone_id, ()) if row.layer == layer), default=None
-        )
+    def layer_at(self, zone: Zone, face: MixFace, layer: int) -> int | None:
+        """Return when a layer was last worked on [min]; None: it is not begun."""
+        rows = [row for row in self._rows.get(zone.zone_id, ()) if row.layer == layer]
+        left = self.left_m3(zone, face)
+        share = in_place_m3(zone, self._campaign.rules) / len(left)
+        if not rows or not 1 <= layer <= len(left) or left[layer - 1] >= share - NOTHING_M3:
+            return None
+        return rows[-1].at_min
 
     def last_at(self, zone_id: ZoneId) -> int | None:
         """Return when a zone was last worked on [min]; None: never."""

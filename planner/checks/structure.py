@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Container, Iterator
 
 from planner.checks.case import Case
+from planner.checks.quantities import is_volume
 from planner.checks.violation import (
     BREAK_OUTS,
     RELOCATIONS,
@@ -52,7 +52,7 @@ def _ordered(where: Place, row: Spell | Run | Relocation | BreakOut) -> Iterator
 
 
 def _volume(where: Place, volume_m3: float) -> Iterator[Violation]:
-    if not (math.isfinite(volume_m3) and volume_m3 > 0.0):
+    if not is_volume(volume_m3):
         yield where.breaks(
             VOLUME, f"The volume is {volume_m3:g} m³; a row stands for more than 0 m³.", 1
         )

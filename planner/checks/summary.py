@@ -9,6 +9,7 @@ from planner.checks import figures
 from planner.checks.case import Case
 from planner.checks.violation import SUMMARY, Place, Violation
 from planner.core.clock import MINUTES_PER_HOUR
+from planner.core.rounding import DECIMALS
 from planner.model.identifiers import Goal
 from planner.plan.plan import Status
 
@@ -138,7 +139,7 @@ def _finish(case: Case, summary: Mapping[str, object]) -> Iterator[Violation]:
     is_null = summary["finish"] is None
     if stated == real and is_null == (real is None):
         return
-    right = "null: nothing is planned" if real is None else case.text(real)
+    right = "null: nothing is planned" if real is None else case.clock.text(real)
     off = abs((stated or 0) - (real or 0))
     yield _HERE.breaks(
         _RULE, f"finish is given as {summary['finish']!r}; it is {right}.", max(1, off)
@@ -221,7 +222,7 @@ def _finish_bound(
             _RULE,
             f"finish_bound is given as {summary.get('finish_bound')!r}; bound.finish of "
             f"{hours:.4f} h from the campaign's first minute is "
-            f"{case.text(round(hours * MINUTES_PER_HOUR))}.",
+            f"{case.clock.text(round(hours * MINUTES_PER_HOUR))}.",
             off,
         )
 
@@ -255,5 +256,6 @@ def _is_met(case: Case, key: object, bound: object) -> bool:
         return False
     goal = Goal(str(key))
     real = figures.value(case, goal)
-    slack = 1.0 / MINUTES_PER_HOUR if goal is Goal.FINISH else _SLACK * max(1.0, abs(real))
-    return abs(real - low) < slack
+    if goal is Goal.FINISH:
+        return round(abs(real - low) * MINUTES_PER_HOUR, DECIMALS) < 1.0  # less than a minute
+    return abs(real - low) <= _SLACK * max(1.0, abs(real))

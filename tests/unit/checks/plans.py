@@ -21,7 +21,7 @@ WHOLE_MIN = 66
 DAY = 24 * 60
 
 
-def spell(start: int = 390, minutes: int = WHOLE_MIN, *, run: str = "1", **changes: Any) -> Spell:
+def spell(start: Any = 390, minutes: Any = WHOLE_MIN, *, run: Any = "1", **changes: Any) -> Spell:
     """The whole first layer of Z1 by R1 and C1 from P1, 10 m of hose away."""
     fields: dict[str, Any] = {
         "run": run,
