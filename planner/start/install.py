@@ -9,6 +9,7 @@ it cannot (it reads other settings and certificates than pip), pip does.
 import importlib.metadata
 import importlib.util
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable, Collection, Mapping, Sequence
@@ -29,6 +30,9 @@ NO_NETWORK_SIGNS = (
     "Network is unreachable",
     "dns error",
 )
+
+RAISED = re.compile(r"[A-Za-z.]+(Error|Exception): ")
+"""The line that ends a traceback: where a build failed, it says more than the installer does."""
 
 Say = Callable[[str], None]
 
@@ -183,8 +187,9 @@ def why(output: str) -> str:
             "then run the same command again"
         )
     lines = [line.strip() for line in output.splitlines() if line.strip()]
+    raised = [line for line in lines if RAISED.match(line)]
     errors = [line for line in lines if line.lower().startswith("error:")]
-    words = (errors or lines or ["no reason given"])[-1]
+    words = (raised or errors or lines or ["no reason given"])[-1]
     return words[len("error:") :].strip() if words.lower().startswith("error:") else words
 
 

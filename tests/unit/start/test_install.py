@@ -104,6 +104,11 @@ def test_the_last_error_is_the_reason():
     assert why(said) == "No space left on device"
 
 
+def test_the_end_of_a_traceback_says_more_than_the_installer():
+    said = "  Traceback:\n  FileNotFoundError: no app.py\nerror: metadata-generation-failed\n"
+    assert why(said) == "FileNotFoundError: no app.py"
+
+
 @pytest.mark.parametrize(("said", "reason"), [("", "no reason given"), ("a\nb\n\n", "b")])
 def test_without_an_error_line_the_last_line_is_the_reason(said, reason):
     assert why(said) == reason
