@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from planner.checks.violation import Violation
 from planner.commands.codes import Exit
-from planner.commands.console import number, say, say_problems, write_rows
+from planner.commands.console import say, say_problems, write_rows
 from planner.commands.targets import default_target
 from planner.commands.words import SAFETY, count
 from planner.plan.store import is_plan_folder
