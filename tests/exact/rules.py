@@ -89,7 +89,7 @@ def zones_are_planned_whole(model: Model) -> None:
             numbers = model.spells[zone_id, mix_id, layer]
             last = [(n, 1.0) for n in numbers if model.arcs[n].last]
             model.programme.row([*last, (chosen, -1.0)], low=0.0, high=0.0)
-            if any(not model.arcs[n].last for n in numbers):
+            if any(a.end - a.spray_from < a.whole for a in (model.arcs[n] for n in numbers)):
                 _pieces_make_a_layer(model, numbers, chosen)
 
 
