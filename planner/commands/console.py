@@ -12,10 +12,12 @@ from typing import TextIO
 
 from planner.core.problems import Problem
 from planner.core.progress import Progress
+from planner.model.identifiers import Goal
 
 PLAIN_EVERY_S = 5.0
 TERMINAL_EVERY_S = 0.5
 _ERASE = "\r\x1b[K"
+_UNITS = {Goal.FINISH.value: " h", Goal.LATE.value: " d"}
 
 
 class RefusedError(Exception):
@@ -127,10 +129,11 @@ def progress_text(report: Progress) -> str:
     Examples
     --------
     >>> progress_text(Progress(stage="fill", elapsed_s=7.2, goal="finish", best=81.5, bound=80.0))
-    '   7 s  fill                          finish       best 81.5       bound 80'
+    '   7 s  fill                          finish       best 81.5 h     bound 80 h'
     """
-    best = "" if report.best is None else f"best {number(report.best, decimals=1)}"
-    bound = "" if report.bound is None else f"bound {number(report.bound, decimals=1)}"
+    unit = _UNITS.get(report.goal, "")
+    best = "" if report.best is None else f"best {number(report.best, decimals=1)}{unit}"
+    bound = "" if report.bound is None else f"bound {number(report.bound, decimals=1)}{unit}"
     stage, goal = report.stage[:28], report.goal[:11]
     line = f"{report.elapsed_s:4.0f} s  {stage:<28}  {goal:<11}  {best:<14}  {bound}"
     return line.rstrip()[:78]
