@@ -8,7 +8,7 @@ from io import StringIO
 from pathlib import Path
 
 from planner.scenario.campaign_file import TOML_BYTES_MAX, read_campaign_toml, toml_lines
-from planner.scenario.dictionary import CAMPAIGN, TABLE_BY_NAME, TABLES
+from planner.scenario.dictionary import CAMPAIGN, TABLE_BY_NAME, TABLES, Table
 from planner.scenario.files import read_text
 from planner.scenario.findings import Findings
 from planner.scenario.grid import table_from
@@ -42,18 +42,19 @@ def load_folder(folder: Path, findings: Findings) -> Tables:
     for table in TABLES:
         path = folder / label(table.name, Form.FOLDER)
         if path.exists():
-            tables[table.name] = _read_csv(path, findings)
+            tables[table.name] = _read_csv(path, table, findings)
     _warn_of_strangers(folder, findings)
     return Tables(campaign=entries, tables=tables, form=Form.FOLDER, lines=lines)
 
 
-def _read_csv(path: Path, findings: Findings) -> RawTable:
+def _read_csv(path: Path, table: Table, findings: Findings) -> RawTable:
     text = read_text(path, file=path.name, most=BYTES_MAX, findings=findings)
     if text is None:
         return RawTable(columns=())
     heading = text.partition("\n")[0]
     for separator, name in ((";", "semicolons"), ("\t", "tabs")):
-        if separator in heading and "," not in heading:
+        known = set(table.column_names) & {part.strip() for part in heading.split(separator)}
+        if len(known) > 1:
             findings.error(
                 "wrong-separator",
                 f"the columns are separated by {name}; save the table with commas",
