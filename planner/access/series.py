@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -11,7 +13,7 @@ from planner.model.water import LevelPoint
 GAP_MAX_MIN = 180.0  # contract, levels.csv: a gap of more than 3 h is closed
 
 
-class PointsLevel:
+class PointsLevel(ABC):
     """What the sources with a table of points have in common: the stretch between two points.
 
     Parameters
@@ -37,7 +39,8 @@ class PointsLevel:
             raise ValueError(msg)
         self._times = times
         self._levels_m = levels_m
-        self._known = np.diff(times) <= gap_max_min
+        self._widths = np.diff(times)
+        self._known = self._widths <= gap_max_min
 
     def level_m(self, minutes: Floats) -> Floats:
         """Return the level at campaign minutes; nan in gaps and outside the table [m]."""
@@ -49,7 +52,7 @@ class PointsLevel:
         piece = np.clip(right - 1, 0, max(self._times.size - 2, 0))
         if self._times.size > 1:
             inside = (at >= self._times[0]) & (at <= self._times[-1]) & self._known[piece]
-            share = (at - self._times[piece]) / np.diff(self._times)[piece]
+            share = (at - self._times[piece]) / self._widths[piece]
             between = self._between(self._levels_m[piece], self._levels_m[piece + 1], share)
             found = np.where(inside, between, found)
         hit = np.clip(right - 1, 0, None)
@@ -78,11 +81,13 @@ class PointsLevel:
             solve=solve,
         )
 
+    @abstractmethod
     def _between(self, before: Floats, after: Floats, share: Floats) -> Floats:
-        raise NotImplementedError
+        """Return the level a share of the way from one point to the next [m]."""
 
+    @abstractmethod
     def _share(self, before: Floats, after: Floats, level_m: float) -> Floats:
-        raise NotImplementedError
+        """Return the share of the way at which a level between two points is passed [1]."""
 
 
 class SeriesLevel(PointsLevel):

@@ -22,6 +22,7 @@ from planner.access.curve import Curve, Floats, Indices
 from planner.access.spline import Grid, spline_curve
 from planner.model.water import Constituent
 
+_MANY, _EVEN = 256, 1e-9  # from so many instants on, equal steps [min] are worth looking for
 _CHUNK = 16384  # instants evaluated at once: bounds the memory to some tens of megabytes
 _STEPS_MIN = (6, 4, 3, 2, 1)
 _SPLINE_ERROR_M = 1e-7  # of the cubic against the harmonic sum
@@ -86,13 +87,7 @@ class TideLevel:
         flat = times.ravel()
         found = np.empty(flat.shape)
         for year, chosen in self._by_year(flat):
-            for at in range(0, chosen.size, _CHUNK):
-                part = chosen[at : at + _CHUNK]
-                angles = np.outer(flat[part] - year.middle_min, year.speed) + year.phase
-                if slope:
-                    found[part] = np.sin(angles) @ (-year.amplitude_m * year.speed)
-                else:
-                    found[part] = np.cos(angles) @ year.amplitude_m
+            found[chosen] = _sum_in(year, flat[chosen], slope=slope)
         return found.reshape(times.shape)
 
     def too_fast(self, minutes: Floats) -> NDArray[np.bool_]:
@@ -176,6 +171,22 @@ class TideLevel:
         return times
 
 
+def _sum_in(year: _Year, times: Floats, *, slope: bool) -> Floats:
+    """Return the sum [m], or its slope [m/min], at times of one year."""
+    step = _even_step(times)
+    if step is not None:
+        return _even(year, float(times[0]), step, times.size)[int(slope)]
+    found = np.empty(times.shape)
+    for at in range(0, times.size, _CHUNK):
+        part = slice(at, at + _CHUNK)
+        angles = np.outer(times[part] - year.middle_min, year.speed) + year.phase
+        if slope:
+            found[part] = np.sin(angles) @ (-year.amplitude_m * year.speed)
+        else:
+            found[part] = np.cos(angles) @ year.amplitude_m
+    return found
+
+
 def _step(year: _Year) -> int:
     """Return the widest step at which the cubic is near enough to the sum [min].
 
@@ -190,19 +201,30 @@ def _step(year: _Year) -> int:
 def _grid(year: _Year, low: float, high: float, *, mean_m: float) -> Grid:
     cells = max(1, int(np.ceil((high - low) / _step(year))))
     step = (high - low) / cells
-    inner = int(np.ceil(np.sqrt(cells + 1)))
-    outer = (cells + inner) // inner
-    # cos(a + b) = cos a cos b - sin a sin b: a few thousand cosines and two matrix products.
-    coarse = np.outer(low + step * inner * np.arange(outer) - year.middle_min, year.speed)
+    level, slope = _even(year, low, step, cells + 1)
+    return Grid(start_min=low, step_min=step, level_m=level + mean_m, slope_m=slope * step)
+
+
+def _even(year: _Year, first: float, step: float, count: int) -> tuple[Floats, Floats]:
+    """Return the sum [m] and its slope [m/min] at equal steps.
+
+    cos(a + b) = cos a cos b - sin a sin b: some thousand cosines and a few matrix products.
+    """
+    inner = int(np.ceil(np.sqrt(count)))
+    outer = (count + inner - 1) // inner
+    coarse = np.outer(first + step * inner * np.arange(outer) - year.middle_min, year.speed)
     fine = np.outer(step * np.arange(inner), year.speed)
     real = np.cos(coarse + year.phase) * year.amplitude_m
     imag = np.sin(coarse + year.phase) * year.amplitude_m
     cos, sin = np.cos(fine).T, np.sin(fine).T
     level = real @ cos - imag @ sin
-    slope = (real * year.speed) @ sin + (imag * year.speed) @ cos
-    return Grid(
-        start_min=low,
-        step_min=step,
-        level_m=level.ravel()[: cells + 1] + mean_m,
-        slope_m=slope.ravel()[: cells + 1] * -step,
-    )
+    slope = -((real * year.speed) @ sin) - (imag * year.speed) @ cos
+    return level.ravel()[:count], slope.ravel()[:count]
+
+
+def _even_step(times: Floats) -> float | None:
+    """Return the step of times at equal steps, where there are many; else None [min]."""
+    if times.size < _MANY:
+        return None
+    step = float(times[1] - times[0])
+    return step if np.all(np.abs(np.diff(times) - step) <= _EVEN) else None
