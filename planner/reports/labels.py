@@ -33,9 +33,9 @@ WATER = "#0072B2"
 QUIET = "rgba(136,136,136,0.35)"
 HATCH = "rgba(136,136,136,0.8)"
 SHIFT = "rgba(136,136,136,0.75)"
-OPEN_PALE = "rgba(0,114,178,0.09)"
-OPEN_STRONG = "rgba(0,114,178,0.13)"
-OPEN_BOTH = "rgba(0,114,178,0.21)"
+OPEN_PALE = "rgba(61,148,204,0.16)"
+OPEN_STRONG = "rgba(61,148,204,0.20)"
+OPEN_BOTH = "rgba(61,148,204,0.33)"
 """Some face open; what every height open adds to it; and the two on each other."""
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 import pandas as pd
 
+from planner.checks.violation import Violation
 from planner.core.clock import MINUTES_PER_HOUR, Clock
 from planner.core.problems import Problem
 from planner.model.campaign import Campaign
@@ -172,3 +173,18 @@ def problems_frame(problems: Iterable[Problem]) -> pd.DataFrame:
         for problem in problems
     )
     return frame(rows, ("severity", "file", "row", "column", "message"))
+
+
+def violations_frame(violations: Iterable[Violation]) -> pd.DataFrame:
+    """Return broken rules, one row each: which, where and by how much."""
+    rows = (
+        {
+            "rule": violation.rule,
+            "table": violation.table,
+            "row": "" if violation.row is None else str(violation.row),
+            "message": violation.message,
+            "amount": round(violation.amount, 3),
+        }
+        for violation in violations
+    )
+    return frame(rows, ("rule", "table", "row", "message", "amount"))

@@ -40,8 +40,8 @@ TICK_HOURS = tuple(range(0, 25, 2))
 MOVE_INK = "#6F6F6F"
 WORD_PX = 7.0
 """Room that a letter takes, to leave out words that do not fit."""
-PAGE_PX = 1050.0
-"""Room for the hours on a page of usual width."""
+PAGE_PX = 760.0
+"""Room for the hours on a rather narrow page, to choose words that fit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

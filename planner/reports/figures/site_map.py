@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from itertools import pairwise
 
 import plotly.graph_objects as go
 
-from planner.model.identifiers import PositionId, ZoneId
+from planner.model.identifiers import PositionId, RigId, ZoneId
 from planner.reports.figures import marks
 from planner.reports.figures.folds import Fold, fold
 from planner.reports.figures.projection import Patch, Projection, View, project
@@ -22,14 +23,24 @@ ARC_POINTS = 14
 TICKS = 10
 LEFT_OUT = "#D55E00"
 WAY_INK = "#6F6F6F"
-TAGS_MAX = 24
+TAGS_MAX = 14
 """With more moves than this only the positions carry the numbers of the stays."""
 LABEL_AT = (4, 3, 5, 2)
 """Where along its bow, in eighths, each rig's arrow carries its label."""
 
 
-def site_map(scene: Scene, view: View) -> go.Figure:
-    """Return the map of a plan in one way of looking; folded into strips where it is long."""
+def site_map(scene: Scene, view: View, rigs: Collection[RigId] | None = None) -> go.Figure:
+    """Return the map of a plan; folded into strips where the site is long.
+
+    Parameters
+    ----------
+    scene
+        Plan and campaign to draw.
+    view
+        Way of looking.
+    rigs
+        Rigs whose moves are drawn; None: all.
+    """
     shown = project(scene.campaign, view)
     paper = _fold(shown)
     figure = go.Figure()
@@ -37,7 +48,7 @@ def site_map(scene: Scene, view: View) -> go.Figure:
         figure.add_trace(trace)
     for trace in _zones(scene, shown, paper):
         figure.add_trace(trace)
-    _ways(figure, scene, shown, paper)
+    _ways(figure, scene, shown, paper, rigs=rigs)
     _positions(figure, scene, shown, paper)
     left, right, bottom, top = paper.paper
     height = PAGE_PX * (top - bottom) / (right - left)
@@ -48,7 +59,9 @@ def site_map(scene: Scene, view: View) -> go.Figure:
     if shown.ticks:
         figure.update_yaxes(**_across_ticks(shown, paper))
     if shown.to_scale:
-        figure.update_yaxes(scaleanchor="x", scaleratio=1, constrain="domain")
+        figure.update_yaxes(
+            scaleanchor="x", scaleratio=1, constrain="domain", constraintoward="top"
+        )
         figure.update_xaxes(constrain="domain")
     return figure
 
@@ -228,10 +241,20 @@ def _hover(scene: Scene, zone: ZoneId) -> str:
     return f"<b>{zone}</b> · {what}<br>{done or 'left out'}"
 
 
-def _ways(figure: go.Figure, scene: Scene, shown: Projection, paper: Fold) -> None:
+def _ways(
+    figure: go.Figure,
+    scene: Scene,
+    shown: Projection,
+    paper: Fold,
+    *,
+    rigs: Collection[RigId] | None,
+) -> None:
     """Draw each rig's moves as bowed arrows, numbered in the order of time."""
-    few = len(scene.plan.relocations) <= TAGS_MAX
+    wanted = {rig.rig_id for rig in scene.campaign.rigs} if rigs is None else set(rigs)
+    few = sum(move.rig in wanted for move in scene.plan.relocations) <= TAGS_MAX
     for index, rig in enumerate(scene.campaign.rigs):
+        if rig.rig_id not in wanted:
+            continue
         legs: dict[tuple[str, str], list[str]] = {}
         for before, after in pairwise(stays(scene.plan, rig.rig_id)):
             ends = (str(before.position), str(after.position))

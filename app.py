@@ -1,0 +1,5 @@
+"""The planner's pages; started by ``ebbwork app``."""
+
+from planner.screens.navigation import run
+
+run()

@@ -1,0 +1,1 @@
+"""The pages: they show what the workflow and the reports give, and decide nothing themselves."""

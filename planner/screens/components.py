@@ -1,0 +1,64 @@
+"""Pieces that several pages show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import pandas as pd
+import plotly.graph_objects as go
+import streamlit as st
+
+from planner.core.problems import Problem
+from planner.reports.key_figures import KeyFigure
+from planner.reports.tables import problems_frame
+
+CHART = {
+    "displaylogo": False,
+    "scrollZoom": False,
+    "modeBarButtonsToRemove": ["select2d", "lasso2d", "autoScale2d"],
+    "toImageButtonOptions": {"format": "svg", "filename": "ebbwork"},
+}
+CARD_PX = 236
+WHEN = "ddd D MMM HH:mm"
+
+
+def chart(figure: go.Figure, *, key: str, alt: str) -> None:
+    """Show a figure across the page, with words for those who cannot see it."""
+    st.plotly_chart(figure, key=key, alt=alt, config=CHART, width="stretch")
+
+
+def table(frame: pd.DataFrame, *, key: str, alt: str, height: int | None = None) -> None:
+    """Show a frame; columns of times are written as the site's wall clock."""
+    times = {
+        str(name): st.column_config.DatetimeColumn(format=WHEN)
+        for name in frame.columns
+        if str(frame[name].dtype).startswith("datetime")
+    }
+    st.dataframe(
+        frame,
+        key=key,
+        alt=alt,
+        hide_index=True,
+        column_config=times,
+        height=height if height is not None else "auto",
+    )
+
+
+def problems(found: Sequence[Problem]) -> None:
+    """Show what is wrong with an input, and the same lines to copy."""
+    frame = problems_frame(found)
+    table(frame, key="problems", alt="Problems of the input, one row each")
+    with st.expander("The same as lines to copy"):
+        st.code("\n".join(problem.line() for problem in found), language=None)
+
+
+def figures(found: Iterable[KeyFigure]) -> None:
+    """Show key figures as cards: value, what is proven, and what that means."""
+    with st.container(horizontal=True):
+        for figure in found:
+            with st.container(border=True, width=CARD_PX, height="stretch"):
+                st.caption(figure.name)
+                st.markdown(f"#### {figure.value}")
+                st.markdown(f"✓ {figure.verdict}" if figure.proven else figure.verdict)
+                if figure.bound and not figure.proven:
+                    st.caption(f"proven bound: {figure.bound}")

@@ -1,0 +1,46 @@
+"""Which pages there are, and in which order."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import streamlit as st
+from streamlit.navigation.page import StreamlitPage
+
+PAGES = Path(__file__).resolve().parent / "pages"
+STYLE = """<style>
+.stMainBlockContainer {padding-top: 4.5rem; padding-bottom: 3rem;}
+button[data-selected="true"] {color: inherit !important; font-weight: 600;}
+</style>"""
+"""Less empty room around a page; the chosen tab in the text's own colour, to be legible."""
+TITLES = {
+    "scenario": "Scenario",
+    "plan": "Plan",
+    "check": "Check",
+    "reading": "How to read it",
+}
+"""Files of :data:`PAGES`, in the order of the work, with their titles."""
+
+
+def run() -> None:
+    """Set the page up and show the one that is asked for."""
+    st.set_page_config(page_title="Ebbwork", page_icon="🌊", layout="wide")
+    st.html(STYLE)
+    st.navigation(pages(), position="top").run()
+
+
+def pages() -> list[StreamlitPage]:
+    """Return the pages in the order of the work."""
+    return [page(name) for name in TITLES]
+
+
+def page(name: str) -> StreamlitPage:
+    """Return one page by the name of its file."""
+    default = name == next(iter(TITLES))
+    return st.Page(PAGES / f"{name}.py", title=TITLES[name], url_path=name, default=default)
+
+
+def go_to(name: str, *, label: str) -> None:
+    """Show a button that leads to another page."""
+    if st.button(label, key=f"go-{name}"):
+        st.switch_page(page(name))
