@@ -13,7 +13,7 @@ if sys.version_info < (3, 11):  # noqa: UP036 - a fresh machine may have an olde
     sys.exit(4)
 
 from planner.start.clone import SetUpError
-from planner.start.hand_over import prepare, run_tests
+from planner.start.hand_over import clone_with_tests, prepare, run_tests
 
 EXIT_NOT_SET_UP = 4
 EXIT_INTERRUPTED = 130
@@ -34,9 +34,11 @@ def main(arguments: list[str]) -> int:
     """
     wants_tests = arguments[:1] == ["test"]
     try:
-        prepare(arguments, extras=("test",) if wants_tests else ())
         if wants_tests:
+            clone_with_tests()
+            prepare(arguments, extras=("test",))
             return run_tests(arguments[1:])
+        prepare(arguments)
     except SetUpError as failed:
         sys.stderr.write(f"{failed}\n")
         return EXIT_NOT_SET_UP

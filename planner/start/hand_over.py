@@ -89,17 +89,23 @@ def run_tests(arguments: Sequence[str]) -> int:
     ----------
     arguments
         Options and paths for pytest; paths are taken from the clone's folder.
+    """
+    os.chdir(clone_with_tests().root)
+    return _replace([sys.executable, "-m", "pytest", *arguments], dict(os.environ))
+
+
+def clone_with_tests() -> Clone:
+    """Return the clone whose tests can be run.
 
     Raises
     ------
     SetUpError
-        Where there are no tests, in an installed package.
+        Where there is none: the installed package comes without them.
     """
     clone = this_clone()
     if clone is None or not (clone.root / "tests").is_dir():
         raise SetUpError("The tests are not part of the installed package; run them in a clone.")
-    os.chdir(clone.root)
-    return _replace([sys.executable, "-m", "pytest", *arguments], dict(os.environ))
+    return clone
 
 
 def say(line: str) -> None:

@@ -4,6 +4,7 @@ import ast
 import subprocess
 import sys
 import tomllib
+from pathlib import Path
 
 import pytest
 
@@ -81,3 +82,20 @@ def test_this_clone_is_found(repository):
     found = this_clone()
     assert found is not None
     assert found.root == repository
+
+
+def test_an_installed_package_says_that_it_has_no_tests(monkeypatch):
+    monkeypatch.setattr(hand_over, "this_clone", lambda: None)
+    with pytest.raises(SetUpError, match="run them in a clone"):
+        hand_over.clone_with_tests()
+
+
+def test_the_tests_run_in_the_clone_by_the_python_that_has_the_libraries(monkeypatch, clone):
+    started = []
+    (clone.root / "tests").mkdir()
+    monkeypatch.chdir(clone.root / "tests")
+    monkeypatch.setattr(hand_over, "this_clone", lambda: clone)
+    monkeypatch.setattr(hand_over, "_replace", lambda command, _: started.append(command) or 5)
+    assert hand_over.run_tests(["-x", "tests/unit"]) == 5
+    assert started == [[sys.executable, "-m", "pytest", "-x", "tests/unit"]]
+    assert Path.cwd() == clone.root
