@@ -92,10 +92,15 @@ def test_an_installed_package_says_that_it_has_no_tests(monkeypatch):
 
 def test_the_tests_run_in_the_clone_by_the_python_that_has_the_libraries(monkeypatch, clone):
     started = []
+
+    def replace(command, _settings):
+        started.append(command)
+        return 5
+
     (clone.root / "tests").mkdir()
     monkeypatch.chdir(clone.root / "tests")
     monkeypatch.setattr(hand_over, "this_clone", lambda: clone)
-    monkeypatch.setattr(hand_over, "_replace", lambda command, _: started.append(command) or 5)
+    monkeypatch.setattr(hand_over, "_replace", replace)
     assert hand_over.run_tests(["-x", "tests/unit"]) == 5
     assert started == [[sys.executable, "-m", "pytest", "-x", "tests/unit"]]
     assert Path.cwd() == clone.root
