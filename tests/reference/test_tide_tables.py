@@ -6,14 +6,18 @@ Schureman's formulas with node factors at the middle of the year were measured t
 """
 
 import json
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 
 from planner.access.astronomy import rates
 from planner.access.constituents import known_constituents, speed_deg_h
+from planner.access.level import source_for
 from planner.access.tide import TideLevel
+from planner.model.water import Water, WaterKind
+from tests.builders import campaign, clock
 from tests.reference.tide_stations import (
     FOOT_M,
     minutes,
@@ -90,6 +94,32 @@ def test_monterey_in_local_daylight_time_is_the_same_tide(shared_reference, tide
     height_m = np.array([float(row["height_ft_mllw"]) for row in table]) * FOOT_M
     assert np.abs(levels - height_m).max() <= 0.025
     assert np.std(levels - height_m) <= 0.010
+
+
+@pytest.mark.parametrize(("first_day", "hours"), [(date(2020, 3, 8), 23), (date(2020, 11, 1), 25)])
+def test_local_times_on_the_days_of_a_clock_change_are_the_published_tides(
+    shared_reference, tides, first_day, hours
+):
+    row = station(shared_reference, "8443970")
+    zero = row["datums_m_above_station_datum"]
+    calendar = clock(time_zone="America/New_York", first_day=first_day, last_day=first_day)
+    assert calendar.horizon_min == hours * 60
+    water = Water(
+        kind=WaterKind.TIDE,
+        mean_level_m=zero["MSL"] - zero["MLLW"],
+        constituents=waves(row["constituents"]),
+    )
+    source = source_for(campaign(clock=calendar, water=water), None)
+    assert source is not None
+    seen = 0
+    for event in rows(tides, "noaa_8443970_boston_hilo_2020_2021.csv"):
+        local = utc(event["time_utc"]).astimezone(ZoneInfo("America/New_York"))
+        if local.date() == first_day:
+            seen += 1
+            minute = calendar.minute(datetime.combine(local.date(), local.time(), local.tzinfo))
+            level_m = float(source.level_m(np.array([minute], dtype=float))[0])
+            assert level_m == pytest.approx(float(event["height_ft_mllw"]) * FOOT_M, abs=0.010)
+    assert seen in {3, 4}
 
 
 def test_vlissingen_with_94_constants_follows_the_agency_curve_of_2019(shared_reference, tides):
