@@ -1,0 +1,1 @@
+"""Published instances and synthetic cases, and a table of what the optimiser makes of them."""
