@@ -16,6 +16,13 @@ def exact(clock: Clock, moment: date | datetime) -> float:
     return float(clock.day_start(moment))
 
 
+def is_ambiguous(clock: Clock, moment: date | datetime) -> bool:
+    """Return whether a local time occurs twice, or not at all, because the clock is changed."""
+    if not isinstance(moment, datetime) or moment.tzinfo is not None:
+        return False
+    return clock.exact_minute(moment) != clock.exact_minute(moment.replace(fold=1))
+
+
 def begins(clock: Clock, moment: date | datetime) -> int:
     """Return the minute in which something that keeps work away begins [min]."""
     return down(exact(clock, moment))

@@ -15,6 +15,7 @@ YEAR_MIN, YEAR_MAX = 1900, 2199
 MONTHS, DAYS = 12, 31
 
 _DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_DATE_LENGTH = 10
 _MOMENT = re.compile(
     r"([0-9]{4}-[0-9]{2}-[0-9]{2})"
     r"[Tt ]([0-9]{1,2}):([0-9]{2})(?::([0-9]{2})(?:\.([0-9]{1,9}))?)?"
@@ -84,7 +85,7 @@ def parse_moment(column: Column, text: str) -> date | datetime:
     CellError
         If the text is something else.
     """
-    if _DATE.fullmatch(text):
+    if len(text) == _DATE_LENGTH and _DATE.fullmatch(text):
         return _real_date(text)
     found = _MOMENT.fullmatch(text)
     if found is None:

@@ -59,6 +59,10 @@ class Cells:
             return self._defaults.get(name)
         return found
 
+    def says_more(self, name: str) -> bool:
+        """Return whether the cell is filled with something else than its default."""
+        return name in self.given and self.given[name] != self._defaults.get(name)
+
     def has(self, name: str) -> bool:
         """Return whether the cell is filled and right."""
         return name in self.given

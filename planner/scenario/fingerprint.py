@@ -11,8 +11,8 @@ import hashlib
 import json
 from datetime import date
 
-from planner.scenario.dictionary import KEYS, TABLES, Table, key_column
-from planner.scenario.draft import Cells, Draft, default_value
+from planner.scenario.dictionary import TABLES, key_column
+from planner.scenario.draft import Cells, Draft
 from planner.scenario.values import Value
 
 
@@ -20,7 +20,8 @@ def fingerprint(draft: Draft) -> str:
     """Return the SHA-256 of the parsed tables in canonical order, hexadecimal."""
     parts: list[object] = [_canonical_keys(draft.keys)]
     for table in TABLES:
-        rows = sorted(_canonical_row(table, row) for row in draft.rows(table.name))
+        names = table.column_names
+        rows = sorted(_canonical_row(names, row) for row in draft.rows(table.name))
         # A mixes table without rows still replaces the built-in mixes.
         if rows or (table.name == "mixes" and draft.has("mixes")):
             parts.append([table.name, rows])
@@ -29,20 +30,15 @@ def fingerprint(draft: Draft) -> str:
 
 
 def _canonical_keys(keys: Cells) -> list[list[str]]:
-    found: list[list[str]] = []
-    for key, value in sorted(keys.given.items()):
-        column = key_column(key)
-        if column in KEYS and value != default_value(column):
-            found.append([key, _canonical(value)])
-    return found
-
-
-def _canonical_row(table: Table, row: Cells) -> list[list[str]]:
     return [
-        [column.name, _canonical(row.given[column.name])]
-        for column in table.columns
-        if column.name in row.given and row.given[column.name] != default_value(column)
+        [key, _canonical(value)]
+        for key, value in sorted(keys.given.items())
+        if key_column(key) is not None and keys.says_more(key)
     ]
+
+
+def _canonical_row(names: tuple[str, ...], row: Cells) -> list[list[str]]:
+    return [[name, _canonical(row.given[name])] for name in names if row.says_more(name)]
 
 
 def _canonical(value: Value) -> str:

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from planner.core.clock import MINUTES_PER_HOUR, Clock
 from planner.scenario.build_water import row_minute
+from planner.scenario.calendar import is_ambiguous
 from planner.scenario.constituents import canonical_name
 from planner.scenario.draft import Row
 from planner.scenario.grid import shorten
@@ -91,6 +92,7 @@ def _in_order(
             row=late[1],
             column="time",
         )
+    _warn_of_changed_clock(ledger, timed, table=table, clock=clock, whose=whose)
     found: list[_Timed] = []
     for minute, row in sorted(timed, key=lambda pair: pair[0]):
         if found and minute == found[-1][0]:
@@ -105,6 +107,27 @@ def _in_order(
         else:
             found.append((minute, row))
     return found
+
+
+def _warn_of_changed_clock(
+    ledger: Ledger, timed: list[_Timed], *, table: str, clock: Clock, whose: str
+) -> None:
+    """Warn of local times that may be an hour off, once for a series."""
+    unsure = [
+        row
+        for _, row in timed
+        if (moment := row.moment("time")) is not None and is_ambiguous(clock, moment)
+    ]
+    if unsure:
+        ledger.warn(
+            "clock-change",
+            f"this local time{whose} occurs twice, or not at all, because the clock is changed; it"
+            " is read with the offset before the change, which may be an hour wrong, so give the"
+            f" offset from UTC, for example +01:00 ({len(unsure)} such rows)",
+            table=table,
+            row=unsure[0],
+            column="time",
+        )
 
 
 def _warn_of_ends(

@@ -182,6 +182,21 @@ def test_a_series_out_of_order_is_sorted_and_a_time_twice_is_refused():
     assert (found.code, is_error(found)) == ("duplicate", True)
 
 
+def test_times_in_the_hour_of_a_clock_change_are_remarked_on_once():
+    # Europe/London: 01:00 to 02:00 occurs twice on 31 October and not at all on 28 March 2027.
+    rows = [(f"2027-10-31T{hour:02d}:30", "0.5", "") for hour in range(0, 24, 2)]
+    rows.insert(1, ("2027-10-31T01:30", "0.5", ""))
+    rows.insert(2, ("2027-10-31T01:45", "0.5", ""))
+    tables = levels(rows)
+    found = [p for p in problems(tables) if p.code == "clock-change"]
+    assert [(p.row, p.column, is_error(p)) for p in found] == [(3, "time", False)]
+    assert "(2 such rows)" in found[0].message
+    told = [(f"{time}+00:00" if "T01" in time else time, *rest) for time, *rest in rows]
+    assert [p for p in problems(levels(told)) if p.code == "clock-change"] == []
+    gone = levels([("2027-03-28T01:30", "0.5", ""), *series()])
+    assert "clock-change" in {p.code for p in problems(gone)}
+
+
 def test_a_series_of_one_time_and_one_that_ends_early_are_told():
     assert ("levels.csv", 2, "time", "too-few-points") in marks(problems(levels(series()[:1])))
     assert only(levels(series()[:-1])).code == "water-not-covered"
