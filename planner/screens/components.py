@@ -19,11 +19,17 @@ CHART = {
     "toImageButtonOptions": {"format": "svg", "filename": "ebbwork"},
 }
 CARD_PX = 236
+INK, INK_ON_DARK = "#31333F", "#FAFAFA"
+"""Text of charts: the page's own, since the theme's grey for charts is too pale to read well."""
 WHEN = "ddd D MMM HH:mm"
 
 
 def chart(figure: go.Figure, *, key: str, alt: str) -> None:
     """Show a figure across the page, with words for those who cannot see it."""
+    ink = INK_ON_DARK if st.context.theme.type == "dark" else INK
+    figure.update_layout(font={"color": ink})
+    figure.update_xaxes(tickfont={"color": ink})
+    figure.update_yaxes(tickfont={"color": ink}, title={"font": {"color": ink}})
     st.plotly_chart(figure, key=key, alt=alt, config=CHART, width="stretch")
 
 

@@ -158,11 +158,9 @@ def _tables(campaign: Campaign, planned: Planned) -> None:
 def check(violations: tuple[Violation, ...]) -> None:
     """Show what the auditor found."""
     if not violations:
-        st.success(
-            "Every rule was worked out once more by code of its own; none is broken.", icon="✅"
-        )
+        st.success("Every rule was worked out once more by code of its own; none is broken.")
         return
-    st.error(f"{len(violations)} broken rules", icon="✋")
+    st.error(f"{len(violations)} broken rules")
     components.table(
         tables.violations_frame(violations), key="t-check", alt="Broken rules, one row each"
     )

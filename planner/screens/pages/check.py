@@ -34,7 +34,7 @@ def _check(loaded: Loaded, folder: Path) -> None:
     try:
         checked = check_folder(loaded, folder)
     except InputRefusedError as refused:
-        st.error("This folder cannot be read as a plan.", icon="✋")
+        st.error("This folder cannot be read as a plan.")
         components.problems(refused.problems)
         return
     if not checked.same_scenario:

@@ -65,8 +65,7 @@ def _workbook(work: Workspace) -> None:
 def _refused(work: Workspace) -> None:
     st.error(
         f"{work.source} cannot be planned yet. Each row says where to look and what would be "
-        "right; they can all be mended in one go.",
-        icon="✋",
+        "right; they can all be mended in one go."
     )
     components.problems(work.problems)
 
@@ -79,7 +78,7 @@ def _opened(work: Workspace) -> None:
     st.caption(f"opened from {work.source}")
     st.markdown("\n".join(f"- {line}" for line in lines(loaded.campaign)))
     if loaded.warnings:
-        st.warning("Odd but possible; have a look.", icon="👀")
+        st.warning("Odd but possible; have a look.")
         components.problems(loaded.warnings)
     go_to("plan", label="Plan it →")
     st.subheader("When the faces can be reached")
