@@ -11,6 +11,7 @@ from planner.scenario.cell_error import CellError
 from planner.scenario.dictionary import (
     CAMPAIGN,
     KEYS,
+    PRICE_OWNERS,
     TABLE_BY_NAME,
     Column,
     Need,
@@ -259,16 +260,16 @@ def _keys(raw: Tables, findings: Findings, *, is_whole: bool) -> Cells:
 def _note_unknown_key(
     key: str, *, present: Iterable[str], file: str, row: int | None, findings: Findings
 ) -> None:
-    known = [column.name.removesuffix(".*") for column in KEYS]
-    _note_unknown(
-        "key",
-        key,
-        known=known,
-        absent=[name for name in known if name not in set(present)],
-        file=file,
-        row=row,
-        findings=findings,
-    )
+    known = [column.name for column in KEYS if not column.name.endswith(".*")]
+    absent = [name for name in known if name not in set(present)]
+    # prices.rig_days.R1 may mean prices.rig_day.R1: a group takes any name after it.
+    tail = ".".join(key.split(".")[2:])
+    for group in PRICE_OWNERS:
+        grouped = f"{group}.{tail or 'NAME'}"
+        known.append(grouped)
+        if tail:
+            absent.append(grouped)
+    _note_unknown("key", key, known=known, absent=absent, file=file, row=row, findings=findings)
 
 
 def _note_unknown(

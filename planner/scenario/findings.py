@@ -10,12 +10,12 @@ PROBLEMS_MAX = 20_000
 """More problems than this are counted, not listed."""
 
 
-_COLUMN_MAX = 80
+_NAME_MAX = 200
 
 
-def _one_line(column: str) -> str:
-    flat = " ".join(column.split())
-    return "".join(char if char.isprintable() else "?" for char in flat)[:_COLUMN_MAX]
+def _one_line(text: str, most: int | None = None) -> str:
+    flat = " ".join(text.split())
+    return "".join(char if char.isprintable() else "?" for char in flat)[:most]
 
 
 class Findings:
@@ -36,22 +36,33 @@ class Findings:
         self, code: str, message: str, *, file: str, row: int | None = None, column: str = ""
     ) -> None:
         """Note something for which the input is refused."""
-        self._add(
-            Problem(file=file, row=row, column=_one_line(column), message=message, code=code)
-        )
+        self._note(Severity.ERROR, code, message, file=file, row=row, column=column)
 
     def warn(
         self, code: str, message: str, *, file: str, row: int | None = None, column: str = ""
     ) -> None:
         """Note something odd but possible."""
+        self._note(Severity.WARNING, code, message, file=file, row=row, column=column)
+
+    def _note(
+        self,
+        severity: Severity,
+        code: str,
+        message: str,
+        *,
+        file: str,
+        row: int | None,
+        column: str,
+    ) -> None:
+        # Names and cells come from outside and may hold what no terminal should be sent.
         self._add(
             Problem(
-                file=file,
+                file=_one_line(file, _NAME_MAX),
                 row=row,
-                column=_one_line(column),
-                message=message,
+                column=_one_line(column, _NAME_MAX),
+                message=_one_line(message),
                 code=code,
-                severity=Severity.WARNING,
+                severity=severity,
             )
         )
 

@@ -94,8 +94,8 @@ def _number(column: Column, text: str) -> float:
 
 def _meant(text: str) -> str:
     """Return what a text that should be a number probably meant, as the end of a sentence."""
-    if len(text) > _NUMBER_LENGTH_MAX:
-        return ""
+    if len(text) > _NUMBER_LENGTH_MAX or _NUMBER.fullmatch(text):
+        return "; it is too large, or has too many digits"
     for test in (_as_special, _as_comma, _as_date, _as_unit):
         meant = test(text)
         if meant:
@@ -111,8 +111,6 @@ def _as_special(text: str) -> str | None:
     plain = text.replace("\u2212", "-").replace("\u2013", "-")
     if plain != text and number_of(plain) is not None:
         return f"write the minus sign as a hyphen: {plain}"
-    if text.strip("+-").replace(".", "").isdigit() and text.isascii():
-        return "it has too many digits"
     return None
 
 

@@ -39,8 +39,12 @@ def reference(
 
 
 def coordinate(name: str, of_what: str) -> Column:
-    """Return a site coordinate [m]."""
-    axis = {"x_m": "east", "y_m": "north", "z_m": "height above the site datum"}[name]
+    """Return a site coordinate [m]; easting and northing may be those of a national grid."""
+    axis, example, odd = {
+        "x_m": ("east", "12.5", None),
+        "y_m": ("north", "40", None),
+        "z_m": ("height above the site datum", "2.1", 1000.0),
+    }[name]
     return Column(
         name=name,
         kind=Kind.NUMBER,
@@ -49,10 +53,10 @@ def coordinate(name: str, of_what: str) -> Column:
         need=ALWAYS,
         low=-1e7,
         high=1e7,
-        odd_low=-1e5,
-        odd_high=1e5,
-        hint="site coordinates are in metres from a point on or near the site, not millimetres",
-        example={"x_m": "12.5", "y_m": "40", "z_m": "2.1"}[name],
+        odd_low=None if odd is None else -odd,
+        odd_high=odd,
+        hint="coordinates are metres, not millimetres",
+        example=example,
     )
 
 

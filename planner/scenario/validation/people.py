@@ -9,6 +9,7 @@ from planner.scenario.calendar import on_site
 from planner.scenario.draft import Row
 from planner.scenario.grid import shorten
 from planner.scenario.validation.ledger import Ledger
+from planner.scenario.validation.references import owner_label
 
 SHIFT_LONG_MIN = 12 * 60
 """A longer shift without duty_max_h draws a warning (contract, shifts.csv) [min]."""
@@ -47,6 +48,16 @@ def _check_wet_rig(ledger: Ledger, row: Row) -> None:
 def _check_rig_mixes(ledger: Ledger, row: Row) -> None:
     process = row.text("process")
     of_mix = ledger.process_of_mix()
+    is_known = "mixes" not in ledger.draft.damaged and of_mix
+    if process and is_known and process not in of_mix.values():
+        ledger.warn(
+            "no-mix",
+            f"there is no {process} mix in {owner_label(ledger.draft, 'mixes')}; the rig cannot be"
+            " used",
+            table="rigs",
+            row=row,
+            column="process",
+        )
     for mix in row.names("mixes"):
         if process and of_mix.get(mix, process) != process:
             ledger.error(

@@ -26,14 +26,7 @@ def check_sewer(ledger: Ledger) -> None:
     for row in ledger.draft.rows("sewer"):
         _check_flow(ledger, row)
     for row in ledger.draft.rows("zones"):
-        if row.has("water_min_m"):
-            ledger.warn(
-                "odd-limit",
-                "a least depth of flow in a sewer is unusual; is it meant?",
-                table="zones",
-                row=row,
-                column="water_min_m",
-            )
+        _check_depths(ledger, row)
     if "sewer_pattern" in ledger.draft.damaged:
         return
     groups = pattern_groups(ledger.draft)
@@ -55,6 +48,40 @@ def _check_flow(ledger: Ledger, row: Row) -> None:
             table="sewer",
             row=row,
             column="mean_flow_m3_s",
+        )
+
+
+def _check_depths(ledger: Ledger, row: Row) -> None:
+    if row.has("water_min_m"):
+        ledger.warn(
+            "odd-limit",
+            "a least depth of flow in a sewer is unusual; is it meant?",
+            table="zones",
+            row=row,
+            column="water_min_m",
+        )
+    section = ledger.draft.ids("sewer").get(row.text("section"))
+    diameter_m = None if section is None else section.number("diameter_m")
+    depth_m = row.number("water_max_m")
+    if diameter_m is None or depth_m is None:
+        return
+    if depth_m <= 0:
+        ledger.warn(
+            "never-open",
+            f"{depth_m:g} m: in a sewer this is the greatest depth of flow above the invert, so"
+            " the zone will have no window",
+            table="zones",
+            row=row,
+            column="water_max_m",
+        )
+    elif depth_m > diameter_m:
+        ledger.warn(
+            "odd-limit",
+            f"{depth_m:g} m is deeper than the pipe, {diameter_m:g} m; in a sewer this is the"
+            " greatest depth of flow above the invert, in metres",
+            table="zones",
+            row=row,
+            column="water_max_m",
         )
 
 

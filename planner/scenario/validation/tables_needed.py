@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from planner.scenario.dictionary import CAMPAIGN, TABLES, WATER_TABLES, Need
 from planner.scenario.raw import Form
 from planner.scenario.validation.ledger import Ledger
@@ -9,16 +11,25 @@ from planner.scenario.validation.ledger import Ledger
 
 def check_tables(ledger: Ledger) -> None:
     """Note tables that the contract, the kind of water or the kind of reach needs."""
+    needed = _needed(ledger)
+    for name, why in needed.items():
+        _check_needed(ledger, name, why)
+    if ledger.draft.keys.value("reach.by") == "grid":
+        _warn_of_idle(ledger, "routes", 'reach.by is "grid"')
+    _warn_of_idle_water(ledger, needed)
+
+
+def _needed(ledger: Ledger) -> dict[str, str]:
+    """Return the tables that must be there, each with the reason."""
     needed = {
         table.name: "every scenario needs it" for table in TABLES if table.need is Need.ALWAYS
     }
     if ledger.draft.keys.value("reach.by") == "routes":
         needed["routes"] = 'reach.by is "routes"'
     for name in WATER_TABLES.get(ledger.water_kind, ()):
-        needed[name] = f'water.kind is "{ledger.water_kind}"'
-    for name, why in needed.items():
-        _check_needed(ledger, name, why)
-    _warn_of_idle_water(ledger, needed)
+        if name != "sewer_pattern" or _asks_for_pattern(ledger):
+            needed[name] = f'water.kind is "{ledger.water_kind}"'
+    return needed
 
 
 def _check_needed(ledger: Ledger, name: str, why: str) -> None:
@@ -31,15 +42,26 @@ def _check_needed(ledger: Ledger, name: str, why: str) -> None:
         )
 
 
-def _warn_of_idle_water(ledger: Ledger, needed: dict[str, str]) -> None:
-    if not ledger.water_kind:
-        return
-    key = f"{ledger.draft.label(CAMPAIGN)} says water.kind is"
-    for names in WATER_TABLES.values():
-        for name in names:
-            if name not in needed and ledger.draft.rows(name):
-                ledger.table_warn(
-                    "table-not-used",
-                    f'the table is not used, because {key} "{ledger.water_kind}"',
-                    table=name,
-                )
+def _asks_for_pattern(ledger: Ledger) -> bool:
+    """Return whether a section of the sewer has no flow series of its own."""
+    if "sewer_flow" in ledger.draft.damaged:
+        return False
+    measured = {row.text("section") for row in ledger.draft.rows("sewer_flow")}
+    sections = {row.text("section") for row in ledger.draft.rows("sewer")}
+    return not sections or not sections <= measured
+
+
+def _warn_of_idle_water(ledger: Ledger, needed: Mapping[str, str]) -> None:
+    own = WATER_TABLES.get(ledger.water_kind, ())
+    for name in dict.fromkeys(name for names in WATER_TABLES.values() for name in names):
+        if ledger.water_kind and name not in needed and name not in own:
+            _warn_of_idle(ledger, name, f'water.kind is "{ledger.water_kind}"')
+
+
+def _warn_of_idle(ledger: Ledger, name: str, why: str) -> None:
+    if ledger.draft.rows(name):
+        ledger.table_warn(
+            "table-not-used",
+            f"the table is not used, because {ledger.draft.label(CAMPAIGN)} says {why}",
+            table=name,
+        )

@@ -80,9 +80,12 @@ DEFAULTS = {
 """Keys and defaults as the contract lists them."""
 
 
-def test_every_table_and_column_of_the_contract_is_described_in_its_order():
-    described = {table.name: " ".join(table.column_names) for table in TABLES}
-    assert described == CONTRACT
+@pytest.mark.parametrize("name", CONTRACT)
+def test_every_column_of_the_contract_is_described_in_its_order(name):
+    # Tables and columns may be added to those of the contract, never renamed or taken away.
+    listed = CONTRACT[name].split()
+    described = TABLE_BY_NAME[name].column_names
+    assert [column for column in described if column in listed] == listed
 
 
 @pytest.mark.parametrize("key", DEFAULTS)

@@ -57,6 +57,13 @@ def test_the_way_a_table_is_saved_does_not_matter(tmp_path, spelling):
     assert other.tables["shifts"] == plain.tables["shifts"]
 
 
+def test_the_way_the_campaign_file_is_saved_does_not_matter(tmp_path):
+    text = campaign_toml(scene().campaign)
+    other = "\ufeff" + text.replace("\n", "\r\n") + "\r\n# end\r\n"
+    folder = write_files(tmp_path, files(campaign__toml=other))
+    assert read_tables(folder) == scene()
+
+
 def test_a_cell_may_hold_commas_quotes_and_line_breaks(tmp_path):
     text = 'scope,id,from,to,why\nsite,,2027-04-06,2027-04-06,"berth ""A"",\r\nnorth"\n'
     tables = read_tables(write_files(tmp_path, files(closures__csv=text)))

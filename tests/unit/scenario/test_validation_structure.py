@@ -34,6 +34,8 @@ def test_a_required_table_that_is_missing_is_told_once(table):
 
 def test_hose_routes_are_not_needed_on_a_grid():
     assert problems(scene({"reach.by": "grid"}, routes=None)) == []
+    found = only(scene({"reach.by": "grid"}))
+    assert marks([found]) == [("routes.csv", None, "", "table-not-used")]
 
 
 @pytest.mark.parametrize(
@@ -80,6 +82,19 @@ def test_a_key_that_is_one_letter_off_is_refused_and_another_one_is_kept():
         ("site.manager", "unknown-key", False),
     ]
     assert found[0].row == 7  # after the heading of a sheet and five keys
+
+
+def test_a_group_of_prices_that_is_one_letter_off_is_refused_with_what_it_meant():
+    found = only(scene({"prices.rig_days.R1": "5"}))
+    assert is_error(found)
+    assert 'did you mean "prices.rig_day.R1"?' in found.message
+    plain = only(scene({"prices.days": "5"}))
+    assert 'did you mean "prices.day"?' in plain.message
+
+
+def test_what_no_terminal_should_be_sent_is_not_in_a_problem():
+    found = problems(scene({"a\x1b[31m": "1"}, zones=[ZONE | {"no\nte": "x"}, ZONE]))
+    assert all(problem.line().isprintable() for problem in found)
 
 
 def test_a_required_column_that_is_missing_is_told_once_and_not_for_each_row():
@@ -134,7 +149,7 @@ def test_names_that_routes_cannot_tell_apart_are_refused():
     rows = [*TABLES["positions"], TABLES["positions"][0] | {"position": "Z1"}]
     found = only(scene(positions=rows))
     assert marks([found]) == [("zones.csv", 2, "zone", "identifier-clash")]
-    assert problems(scene({"reach.by": "grid"}, positions=rows)) == []
+    assert problems(scene({"reach.by": "grid"}, positions=rows, routes=None)) == []
 
 
 PROGRESS = {"zone": "Z1", "layer": "1", "done_m3": "0.1", "at": "2027-04-05T12:00"}

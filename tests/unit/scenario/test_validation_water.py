@@ -267,6 +267,13 @@ def test_a_pattern_that_does_not_average_one_is_remarked_on():
     assert "average 0.03" in found.message
 
 
+@pytest.mark.parametrize(("depth", "code"), [("0", "never-open"), ("1.6", "odd-limit")])
+def test_a_limit_in_a_sewer_is_a_depth_inside_the_pipe(depth, code):
+    found = only(sewer({"water_max_m": depth}))
+    assert marks([found]) == [("zones.csv", 2, "water_max_m", code)]
+    assert "above the invert" in found.message
+
+
 def test_a_least_depth_in_a_sewer_is_remarked_on():
     found = only(sewer({"water_min_m": "0.1"}))
     assert (found.column, found.code) == ("water_min_m", "odd-limit")

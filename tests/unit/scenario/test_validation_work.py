@@ -88,7 +88,7 @@ def test_a_zone_in_a_sewer_needs_a_section_of_it(change, code):
 
 def test_zones_that_wait_for_one_another_are_shown_as_a_circle():
     rows = zones({"after": "Z3"}, {"after": "Z1"}, {"after": "Z2"}, {"after": "Z4;Z1"})
-    found = problems(scene({"reach.by": "grid"}, zones=rows))
+    found = problems(scene({"reach.by": "grid"}, zones=rows, routes=None))
     assert marks(found) == [
         ("zones.csv", 2, "after", "order-cycle"),
         ("zones.csv", 5, "after", "order-cycle"),
@@ -129,6 +129,11 @@ def test_a_rig_that_is_wrong_or_odd_is_told(row, column, code, error):
     found = only(scene(rigs=[row]))
     assert marks([found]) == [("rigs.csv", 2, column, code)]
     assert is_error(found) is error
+
+
+def test_a_rig_for_which_there_is_no_mix_is_remarked_on():
+    found = only(scene(rigs=[RIG, WET_RIG | {"rig": "R2"}], mixes=[MIX]))
+    assert marks([found]) == [("rigs.csv", 3, "process", "no-mix")]
 
 
 def test_more_rigs_at_a_position_than_it_takes_are_remarked_on():
