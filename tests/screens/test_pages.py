@@ -65,6 +65,7 @@ def test_each_demo_opens_and_says_that_it_is_invented(page, name):
     open_demo(page, name)
     assert "invented demo" in page.header[0].value
     assert not page.error
+    assert not page.warning
     assert len(page.dataframe) == 1
 
 
