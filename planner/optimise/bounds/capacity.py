@@ -75,12 +75,12 @@ class Capacity:
         """Return the least horizon that the inequality with these multipliers allows [min]."""
         need = self.needed(weights, volume_m3)
         return _least_minute(
-            lambda t: sum(
-                w * curve.before(t)
-                for w, curve in zip(weights, self.curves, strict=True)
-                if w
-            )
-            >= need,
+            lambda t: (
+                sum(
+                    w * curve.before(t) for w, curve in zip(weights, self.curves, strict=True) if w
+                )
+                >= need
+            ),
             self.problem.start,
             self.problem.end,
         )
@@ -148,7 +148,9 @@ def _bands(work: Work) -> list[Spans]:
     )
     if len(distinct) > MOST_BANDS:
         step = len(distinct) / MOST_BANDS
-        distinct = [distinct[min(len(distinct) - 1, int((k + 1) * step) - 1)] for k in range(MOST_BANDS)]
+        distinct = [
+            distinct[min(len(distinct) - 1, int((k + 1) * step) - 1)] for k in range(MOST_BANDS)
+        ]
     whole = Spans([pair for spans in {s for s in work.where} for pair in spans])
     return [spans for spans in distinct if spans != whole] + [whole]
 

@@ -70,9 +70,7 @@ def _spans(work: Work, m: int, job: Job, *, last: bool) -> Spans:
 
 def _broken(problem: Problem, z: int) -> int | None:
     """Return the earliest end of a zone's break-out: all crews at once, in open windows."""
-    rate = sum(
-        (crew.crew.rate_m3_h or 0.0) for crew in problem.crews if not crew.sprays
-    )
+    rate = sum((crew.crew.rate_m3_h or 0.0) for crew in problem.crews if not crew.sprays)
     if rate <= 0:
         return None
     need = int(60.0 * problem.full_volume[z] / rate)

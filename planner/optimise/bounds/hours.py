@@ -166,9 +166,7 @@ def _weeks(
         total = 0
         for c in crews:
             pieces = work.problem.crews[c].pieces
-            rows = {
-                n: m for _, _, n, m in hours[c] if bisect_right(mondays, pieces[n][0]) == week
-            }
+            rows = {n: m for _, _, n, m in hours[c] if bisect_right(mondays, pieces[n][0]) == week}
             total += _week_minutes(work, c, rows)
         found[week] = total
     return found

@@ -8,9 +8,7 @@ if TYPE_CHECKING:
     from planner.optimise.bounds.capacity import Capacity
 
 
-def overload_multipliers(
-    capacity: Capacity, horizon: int, volume_m3: float
-) -> list[float] | None:
+def overload_multipliers(capacity: Capacity, horizon: int, volume_m3: float) -> list[float] | None:
     """Return row multipliers under which a horizon is too short, or None if it is not.
 
     Minimises the overload that all rows share; its dual values are the multipliers.  They are

@@ -5,6 +5,7 @@ from __future__ import annotations
 from planner.core.quantities import gross_m3
 from planner.optimise.bounds.capacity import least_load
 from planner.optimise.bounds.work import Work
+from planner.plan.costs import flow_control_line
 
 SCALE = 1000
 
@@ -21,7 +22,7 @@ def least_cost(
 
     Material, hose and rebound of each zone by its cheapest mix; site days from the first day
     of work possible to the day of the least finish cannot be known, so at least the days that
-    the work itself fills; relocations by their bound.
+    the work itself fills; relocations by their bound; gates and pumps, hired whatever is planned.
     """
     del finish_min
     problem = work.problem
@@ -41,4 +42,5 @@ def least_cost(
                 + (through - volume) * prices.rebound_m3
             )
         loads.append((int(min(options) * SCALE), problem.left_volume[z]))
-    return least_load(loads, volume_m3) / SCALE + relocations * prices.relocation
+    hired = sum(flow_control_line(problem.campaign).values())
+    return least_load(loads, volume_m3) / SCALE + relocations * prices.relocation + hired

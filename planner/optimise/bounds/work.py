@@ -37,9 +37,7 @@ class Work:
                 need = tuple(m + change for m in way.minutes)
                 rigs = by_mix.setdefault(way.mix, {})
                 known = rigs.get(way.rig)
-                rigs[way.rig] = (
-                    need if known is None else tuple(map(min, known, need))
-                )
+                rigs[way.rig] = need if known is None else tuple(map(min, known, need))
             found.append(by_mix)
         return found
 
