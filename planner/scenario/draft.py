@@ -181,12 +181,9 @@ class Draft:
 
     def is_whole(self, table: str) -> bool:
         """Return whether all rows of a table are known by name, so that one can be missed."""
-        if not self.has(table) or table in self.damaged:
-            return False
-        name, rows = TABLE_BY_NAME[table].key[0], self.rows(table)
-        if not rows:
-            return TABLE_BY_NAME[table].need is not Need.ALWAYS
-        return any(row.has(name) for row in rows)
+        name = TABLE_BY_NAME[table].key[0]
+        is_read = self.has(table) and table not in self.damaged
+        return is_read and any(row.has(name) for row in self.rows(table))
 
     def ids(self, table: str) -> dict[str, Row]:
         """Return the first row of each identifier of a table, in file order."""
@@ -311,8 +308,8 @@ def _table(
             _note_unknown(
                 "column", name, known=known, absent=absent, file=file, row=1, findings=findings
             )
-    # An optional table that is quite empty says nothing and lacks nothing.
-    is_told = bool(raw.columns) or table.need is not Need.NEVER
+    # An optional table without rows says nothing and lacks nothing.
+    is_told = bool(raw.rows) or table.need is not Need.NEVER
     for name in absent if is_whole and is_told else ():
         column = table.column(name)
         if column.is_required:

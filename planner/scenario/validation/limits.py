@@ -99,6 +99,9 @@ def _known(ledger: Ledger, scope: str) -> Collection[str]:
         return PROCESSES
     if scope != "section":
         return known_ids(ledger.draft, _OWNERS[scope][0])
+    zones = known_ids(ledger.draft, "zones")
+    if not isinstance(zones, dict):
+        return zones  # the zones could not be read, and their sections with them
     return {
         row.text("section")
         for table in _OWNERS["section"]

@@ -28,7 +28,7 @@ def check_mixes(ledger: Ledger) -> None:
     if "mixes" in ledger.draft.damaged or any(row.bad for row in ledger.draft.rows("mixes")):
         return  # a mix that could not be read may be the one that a zone needs
     faces = mix_faces(ledger.draft)
-    for row in ledger.draft.rows("zones"):
+    for row in ledger.draft.rows("zones") if faces else ():
         _check_zone(ledger, row, faces)
 
 

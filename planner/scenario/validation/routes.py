@@ -47,9 +47,9 @@ def _places(ledger: Ledger) -> dict[str, _Point | None]:
 def _check_ends(ledger: Ledger, known: set[str]) -> None:
     if not all(ledger.draft.is_whole(table) for table in ("positions", "zones")):
         return
-    has_waypoints = ledger.draft.has("waypoints")
-    if has_waypoints and not ledger.draft.is_whole("waypoints"):
+    if "waypoints" in ledger.draft.damaged:
         return
+    has_waypoints = bool(ledger.draft.rows("waypoints"))
     uses = Counter(row.text(end) for row in ledger.draft.rows(_TABLE) for end in ("from", "to"))
     for row in ledger.draft.rows(_TABLE):
         for end in ("from", "to"):

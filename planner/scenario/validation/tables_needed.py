@@ -24,8 +24,10 @@ def _needed(ledger: Ledger) -> dict[str, str]:
     needed = {
         table.name: "every scenario needs it" for table in TABLES if table.need is Need.ALWAYS
     }
-    if ledger.draft.keys.value("reach.by") == "routes":
+    if ledger.draft.keys.value("reach.by") == "routes" and CAMPAIGN not in ledger.draft.damaged:
         needed["routes"] = 'reach.by is "routes"'
+    if ledger.draft.has("mixes"):
+        needed["mixes"] = "it replaces the built-in mixes, so fill it or leave it out"
     for name in WATER_TABLES.get(ledger.water_kind, ()):
         if name != "sewer_pattern" or _asks_for_pattern(ledger):
             needed[name] = f'water.kind is "{ledger.water_kind}"'

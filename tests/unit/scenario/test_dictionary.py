@@ -51,6 +51,13 @@ CONTRACT = {
 }
 """Tables and columns as the contract lists them."""
 
+ADDED = {
+    "sewer_flow": "section time flow_m3_s",
+    "sewer_season": "month factor section",
+    "flow_control": "section from to flow_factor price_day",
+}
+"""Tables that the contract does not list; all of them may be left out."""
+
 DEFAULTS = {
     "campaign.goal": ("finish", "relocations", "cost"),
     "water.datum_m": 0.0,

@@ -1,7 +1,10 @@
 """Tables, columns, keys and identifiers seen together."""
 
+from dataclasses import replace
+
 import pytest
 
+from planner.scenario.raw import RawTable
 from tests.unit.scenario.scenes import (
     MIX,
     PLACE,
@@ -184,7 +187,7 @@ PROGRESS = {"zone": "Z1", "layer": "1", "done_m3": "0.1", "at": "2027-04-05T12:0
         (
             {
                 "routes": [*TABLES["routes"], {"from": "P1", "to": "W9", "length_m": "3"}],
-                "waypoints": [],
+                "waypoints": [{"waypoint": "W1", **PLACE}],
             },
             ("routes.csv", 4, "to"),
         ),
@@ -217,6 +220,21 @@ def test_a_lifting_gang_needs_a_shift_that_is_there():
     found = only(scene({"rules.relocation_shift": "dya"}))
     assert marks([found]) == [("campaign.toml", 7, "rules.relocation_shift", "unknown-reference")]
     assert 'did you mean "day"?' in found.message
+
+
+def test_mixes_without_rows_are_told_once_and_not_for_each_zone():
+    empty = RawTable(columns=tuple(MIX))
+    raw = scene({"prices.material_m3.dry": "1"}, zones=zones({"mixes": "dry"}))
+    tables = replace(raw, tables={**raw.tables, "mixes": empty})
+    assert marks(problems(tables)) == [("mixes.csv", None, "", "empty-table")]
+
+
+def test_waypoints_without_rows_are_as_good_as_none():
+    empty = RawTable(columns=("waypoint",))
+    legs = [{"from": "P1", "to": "W", "length_m": "3"}]
+    legs += [{"from": "W", "to": zone, "length_m": "30"} for zone in ("Z1", "Z2")]
+    raw = scene(routes=legs)
+    assert problems(replace(raw, tables={**raw.tables, "waypoints": empty})) == []
 
 
 def test_a_section_may_be_closed_where_zones_levels_or_sewers_name_it():
