@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import heapq
 from bisect import bisect_right
+from collections.abc import Callable
 from dataclasses import replace
 
 from planner.core.rounding import up
@@ -20,35 +21,41 @@ from planner.optimise.guide import Guide
 from planner.optimise.moves import plan_move
 from planner.optimise.problem import DAY, Problem
 from planner.optimise.runs import Stretch, draft_run, live_ways
+from planner.optimise.strip import strip
 
 LOOK_AGAIN = 60
 MOVE_AHEAD = 14 * DAY
 BREAK_PIECE_MIN = 15
+ASK_EVERY = 64
 
 
-def decode(problem: Problem, guide: Guide) -> tuple[Board, Guide]:
+def decode(
+    problem: Problem, guide: Guide, stop: Callable[[], bool] = lambda: False
+) -> tuple[Board, Guide]:
     """Return the plan that a guide leads to, and the guide with what had to be left out.
 
-    The board holds complete zones only.
+    The board holds complete zones only.  When ``stop`` says so the calendar is left where it
+    is, and the zones that are complete by then make the plan.
     """
     banned = set(guide.banned) | set(problem.complete)
     banned |= {z for z in range(len(problem.zones)) if not problem.ways[z]}
     banned = _with_dependants(problem, banned)
+    drafted = 0
     while True:
         tried = replace(guide, banned=frozenset(banned))
-        board = _Decoder(problem, tried).run()
+        board = _Decoder(problem, tried, stop).run()
+        drafted += board.drafted
         missing = {
             z for z in range(len(problem.zones)) if z not in banned and not board.is_done(z)
         }
-        if not missing:
-            return board, replace(guide, banned=frozenset(banned - problem.complete))
-        banned = _with_dependants(problem, banned | _hopeless(board, missing))
-
-
-def _hopeless(board: Board, missing: set[int]) -> set[int]:
-    """Return which of the incomplete zones to leave out first: those begun, or all."""
-    begun = {z for z in missing if board.work[z] or z in board.dead}
-    return begun or missing
+        banned = _with_dependants(problem, banned | missing)
+        if missing:
+            stripped = strip(board, frozenset(banned))
+            if stripped is None:
+                continue
+            board = stripped
+        board.drafted = drafted
+        return board, replace(guide, banned=frozenset(banned - problem.complete))
 
 
 def _with_dependants(problem: Problem, banned: set[int]) -> set[int]:
@@ -65,8 +72,9 @@ def _with_dependants(problem: Problem, banned: set[int]) -> set[int]:
 class _Decoder:
     """One pass over the calendar."""
 
-    def __init__(self, problem: Problem, guide: Guide) -> None:
+    def __init__(self, problem: Problem, guide: Guide, stop: Callable[[], bool]) -> None:
         self.problem = problem
+        self.stop = stop
         self.guide = guide
         self.board = Board(problem)
         for z in guide.banned - problem.complete:
@@ -84,7 +92,11 @@ class _Decoder:
             (piece[0], c) for c, crew in enumerate(self.problem.crews) for piece in crew.pieces[:1]
         ]
         heapq.heapify(queue)
+        turns = 0
         while queue and self.todo > 0:
+            turns += 1
+            if turns % ASK_EVERY == 0 and self.stop():
+                break
             minute, c = heapq.heappop(queue)
             later = self._turn(minute, c)
             if later is not None:

@@ -16,10 +16,11 @@ from planner.model.campaign import Campaign
 from planner.model.identifiers import Goal
 from planner.optimise.bounds.claims import Claims
 from planner.optimise.hand_rule import hand_rule
+from planner.optimise.polish import Polish
 from planner.optimise.problem import Problem, build_problem
 from planner.optimise.score import Order, Scored, allowed
 from planner.optimise.search import Found, improve, stays_of
-from planner.optimise.watch import NoPlanInTimeError, Settings, Watch
+from planner.optimise.watch import Budget, NoPlanInTimeError, Settings, Watch
 from planner.options.build import Options
 from planner.options.reasons import why_unplanned
 from planner.plan.plan import Plan, Proof, Status, Unplanned
@@ -27,7 +28,10 @@ from planner.reach.hoses import Reach
 
 __all__ = ["NoPlanInTimeError", "Settings", "optimise"]
 
-EFFORT = 12_000_000
+GOAL_SHARE = 0.55
+"""Share of what is left of the effort that a goal gets, the last one all of it."""
+GUIDED_SHARE = 0.2
+"""Share of the first goal's effort for the walk over guides."""
 MET = 1e-6
 
 
@@ -41,62 +45,72 @@ class _Run:
     best: Found
     caps: dict[Goal, float]
     bounds: dict[Goal, float]
+    guided: bool = True
 
     @property
     def goals(self) -> tuple[Goal, ...]:
         return self.problem.campaign.goals
 
-    def pursue(self, goal: Goal, fraction: float, rng: np.random.Generator, effort: int) -> None:
+    def pursue(self, goal: Goal, fraction: float, rng: np.random.Generator, effort: float) -> None:
         """Search for one goal, bound it, and make it a cap for the next."""
+        watch = self.watch
         bound = self.claims.bound(goal, self.caps, self.best.scored)
+        self.bounds[goal] = bound
         order = Order(self.goals, dict(self.caps))
-        self._tell(goal, bound)
-
-        def better(found: Found) -> None:
-            self.best = found
-            self._tell(goal, bound)
+        self._tell(goal)
 
         def enough(scored: Scored) -> bool:
-            return self.claims.is_whole(scored) and self._met(goal, scored, bound)
+            return self.claims.is_whole(scored) and self._met(goal, scored)
 
-        found = improve(
-            self.problem,
-            self.best,
-            order,
-            goal,
-            rng=rng,
-            watch=self.watch,
-            effort=effort,
-            enough=enough,
-            on_better=better,
+        def better(scored: Scored) -> None:
+            self.best = replace(self.best, scored=scored)
+            self._tell(goal)
+
+        if self.guided and not enough(self.best.scored):
+            self.best = improve(
+                self.problem,
+                self.best,
+                order,
+                goal,
+                rng=rng,
+                watch=watch,
+                budget=Budget(effort * GUIDED_SHARE),
+                enough=enough,
+                on_better=lambda found: better(found.scored),
+            )
+            effort *= 1.0 - GUIDED_SHARE
+        banned = frozenset(
+            z for z in range(len(self.problem.zones)) if not self.best.scored.board.is_done(z)
         )
-        self.best = found
-        self.caps[goal] = allowed(goal, found.scored.value(goal), fraction)
+        polish = Polish(self.problem, order, goal, banned, rng, watch, Budget(effort))
+        scored = polish.run(self.best.scored, enough=enough, on_better=better)
+        self.guided = self.guided and scored is self.best.scored
+        self.best = replace(self.best, scored=scored)
+        self.caps[goal] = allowed(goal, scored.value(goal), fraction)
 
     def close(self) -> None:
-        """Work out every bound for the plan that is kept, each given the goals before it."""
-        caps: dict[Goal, float] = {}
-        fractions = (*self.problem.campaign.may_worsen, 0.0)
-        for goal, _ in zip(self.goals, fractions, strict=False):
-            bound = self.claims.bound(goal, caps, self.best.scored)
-            self.bounds[goal] = min(bound, self.best.scored.value(goal))
-            caps[goal] = self.caps.get(goal, self.best.scored.value(goal))
+        """Take the noise of rounding out of bounds that are met."""
+        for goal in self.goals:
+            value = self.best.scored.value(goal)
+            bound = self.bounds.setdefault(goal, 0.0)
+            if abs(bound - value) <= MET:
+                self.bounds[goal] = value
 
-    def _met(self, goal: Goal, scored: Scored, bound: float) -> bool:
+    def _met(self, goal: Goal, scored: Scored) -> bool:
+        bound = self.bounds[goal]
         slack = 1.0 / 60.0 - MET if goal is Goal.FINISH else MET
         return scored.value(goal) <= bound + slack
 
-    def _tell(self, goal: Goal, bound: float) -> None:
-        self.watch.tell(
-            "improving", goal=goal, best=self.best.scored.value(goal), bound=bound, now=True
-        )
+    def _tell(self, goal: Goal) -> None:
+        best = self.best.scored.value(goal)
+        self.watch.tell("improving", goal=goal, best=best, bound=self.bounds[goal], now=True)
 
     def status(self) -> Status:
         """Return whether every goal's bound is met."""
         scored = self.best.scored
         if not self.claims.is_whole(scored):
             return Status.FEASIBLE
-        met = all(self._met(goal, scored, self.bounds[goal]) for goal in self.goals)
+        met = all(self._met(goal, scored) for goal in self.goals)
         return Status.OPTIMAL if met else Status.FEASIBLE
 
 
@@ -117,13 +131,15 @@ def optimise(
     if watch.must_stop():
         raise NoPlanInTimeError
     watch.tell("first plan by the hand rule", now=True)
-    board, guide = hand_rule(problem)
+    board, guide = hand_rule(problem, watch.must_stop)
     first = Found(Scored(board), replace(guide, stays=stays_of(board)))
     run = _Run(problem, watch, Claims(problem), first, {}, {})
     rng = np.random.default_rng(settings.seed)
     fractions = (*campaign.may_worsen, 0.0)
-    share = round(EFFORT * settings.effort / len(campaign.goals))
-    for goal, fraction in zip(campaign.goals, fractions, strict=False):
+    left = settings.effort
+    for number, (goal, fraction) in enumerate(zip(campaign.goals, fractions, strict=False)):
+        share = left if number + 1 == len(campaign.goals) else left * GOAL_SHARE
+        left -= share
         run.pursue(goal, fraction, rng, share)
     run.close()
     return _finished(run, options), _proof(run, settings)

@@ -20,7 +20,9 @@ def extract(board: Board) -> Plan:
     width = max(3, len(str(len(numbered))))
     names = {id(run): f"R{number:0{width}d}" for number, run in numbered}
     spells = [
-        _spell(board, run, k, names[id(run)]) for _, run in numbered for k in range(len(run.pieces))
+        _spell(board, run, k, names[id(run)])
+        for _, run in numbered
+        for k in range(len(run.pieces))
     ]
     return Plan(
         spells=tuple(sorted(spells, key=lambda row: (row.start_min, row.run))),

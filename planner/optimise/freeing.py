@@ -133,9 +133,7 @@ def _atoms(board: Board, chosen: list[DraftRun]) -> list[Atom]:
                 continue
             mix = board.runs[number].mix
             job = problem.jobs[z][mix]
-            layer = next(
-                i for i, part in enumerate(job.layers) if part.number == piece.number
-            )
+            layer = next(i for i, part in enumerate(job.layers) if part.number == piece.number)
             last = k + 1 == len(rows)
             found.append(
                 Atom(
@@ -216,9 +214,7 @@ def _open_time(problem: Problem, board: Board, r: int, chosen: list[DraftRun]) -
     pairs = [pair for one in spans for pair in one.grow(before=problem.zone_change)]
     joined = Spans(pairs)
     half = JOIN_MIN // 2
-    return Spans(
-        (a + half, b - half) for a, b in joined.grow(before=half, after=half)
-    )
+    return Spans((a + half, b - half) for a, b in joined.grow(before=half, after=half))
 
 
 def _troughs(

@@ -5,6 +5,8 @@ The baseline that every plan is compared with, and the search's first guide.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from planner.optimise.board import Board
 from planner.optimise.decode import decode
 from planner.optimise.guide import Guide, Weights, plain_guide
@@ -13,7 +15,7 @@ from planner.optimise.problem import Problem
 FIRST_FIT = Weights(wait=1.0, close=0.0, length=0.0, patience=2)
 
 
-def hand_rule(problem: Problem) -> tuple[Board, Guide]:
+def hand_rule(problem: Problem, stop: Callable[[], bool] = lambda: False) -> tuple[Board, Guide]:
     """Return the plan of the hand rule, and its guide.
 
     Zones are taken in table order as soon as each can be sprayed; no preference, no look
@@ -21,4 +23,4 @@ def hand_rule(problem: Problem) -> tuple[Board, Guide]:
     """
     guide = plain_guide(len(problem.zones), len(problem.rigs))
     order = tuple(0.001 * z for z in range(len(problem.zones)))
-    return decode(problem, Guide(keys=order, stays=guide.stays, weights=FIRST_FIT))
+    return decode(problem, Guide(keys=order, stays=guide.stays, weights=FIRST_FIT), stop)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,13 +12,19 @@ from planner.model.identifiers import Goal
 from planner.optimise.board import FOREVER, Board
 from planner.optimise.freeing import Neighbourhood, free
 from planner.optimise.problem import HOUR, Problem
-from planner.optimise.repack import Aim, Effort, Repack
+from planner.optimise.repack import Aim, Change, Repack
 from planner.optimise.replay import BrokenRuleError, replay
 from planner.optimise.score import Order, Scored
-from planner.optimise.watch import Watch
+from planner.optimise.solving import Limits
+from planner.optimise.watch import Budget, Watch
 
 MOST_ATOMS = 45
 FEWEST_ATOMS = 12
+ROUND_EFFORT = 0.01
+SOLVE_EFFORT = 2.4
+CHOICE_EFFORT = 3e-4
+PIECE_EFFORT = 1e-4
+"""Effort of a round: solver time, choices in the model, pieces replayed; measured."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +34,15 @@ class Trial:
     atoms: int
     slots: int
     outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A model to solve, what for, and its seed."""
+
+    model: Repack
+    aim: Aim
+    seed: int
 
 
 @dataclass
@@ -39,59 +55,90 @@ class Polish:
     banned: frozenset[int]
     rng: np.random.Generator
     watch: Watch
+    budget: Budget
     deterministic_s: float = 0.6
     trace: Callable[[Trial], None] | None = None
 
     def run(
         self,
         start: Scored,
-        rounds: int,
         *,
         enough: Callable[[Scored], bool],
         on_better: Callable[[Scored], None],
     ) -> Scored:
-        """Return the best plan after some rounds."""
+        """Return the best plan found within the budget, or until it is enough.
+
+        Each round draws as many neighbourhoods as there are workers and solves them side by
+        side; the answers are put into the plan one after the other, in the order drawn, where
+        what they change is still there.
+        """
         best = current = start
-        for number in range(rounds):
-            if self.watch.must_stop() or enough(best):
-                break
-            found = self._round(current, number)
-            if found is None or not self._no_worse(found, current):
-                continue
-            current = found
-            if self.order.key(found) < self.order.key(best):
-                best = found
-                on_better(best)
+        number = 0
+        workers = max(1, self.watch.settings.workers)
+        with ThreadPoolExecutor(max_workers=workers) as pool:
+            while not (self.budget.is_spent or self.watch.must_stop() or enough(best)):
+                drawn = [self._draw(current, number + k) for k in range(workers)]
+                number += workers
+                models = [task for task in drawn if task is not None]
+                self.budget.spend(ROUND_EFFORT)
+                for change in pool.map(self._solve, models):
+                    found = self._apply(current, change)
+                    if found is None or not self._no_worse(found, current):
+                        continue
+                    current = found
+                    if self.order.key(found) < self.order.key(best):
+                        best = found
+                        on_better(best)
+                self._charge(current, models)
         return best
 
-    def _round(self, current: Scored, number: int) -> Scored | None:
+    def _draw(self, current: Scored, number: int) -> Task | None:
         near = self._pick(current.board, number)
         if near is None or not near.atoms:
             return None
         places = places_for(near, int(self.rng.integers(0, 3)), self.rng)
         model = Repack(current.board, near, places)
-        effort = Effort(
+        return Task(model, self._aim(near, current), int(self.rng.integers(1 << 30)))
+
+    def _solve(self, task: Task) -> Change | None:
+        limits = Limits(
             deterministic_s=self.deterministic_s,
             seconds=self.watch.left_s(),
-            seed=int(self.rng.integers(1 << 30)),
+            seed=task.seed,
+            stop=self.watch.must_stop,
         )
-        script = model.solve(self._aim(near, current), effort)
-        outcome = model.status
-        found: Scored | None = None
-        if script is not None:
-            try:
-                found = Scored(replay(self.problem, script))
-            except BrokenRuleError as reason:
-                outcome = f"refused: {reason}"
+        change = task.model.solve(task.aim, limits)
         if self.trace is not None:
-            self.trace(Trial(len(near.atoms), len(near.slots), outcome))
-        return found
+            near = task.model.near
+            self.trace(Trial(len(near.atoms), len(near.slots), task.model.status))
+        return change
+
+    def _apply(self, current: Scored, change: Change | None) -> Scored | None:
+        """Return the plan with a change, or None where it no longer fits or breaks a rule."""
+        script = None if change is None else change.on(current.board, self.banned)
+        if script is None:
+            return None
+        try:
+            return Scored(replay(self.problem, script))
+        except BrokenRuleError as reason:
+            if self.trace is not None:
+                self.trace(Trial(0, 0, f"refused: {reason}"))
+            return None
+
+    def _charge(self, current: Scored, models: list[Task]) -> None:
+        """Spend the effort of a round: the longest of the solves, building, replaying."""
+        if not models:
+            return
+        pieces = sum(len(run.pieces) for run in current.board.runs)
+        choices = sum(len(chosen) for task in models for chosen in task.model.choice)
+        longest = max(task.model.deterministic_s for task in models)
+        self.budget.spend(
+            longest * SOLVE_EFFORT + choices * CHOICE_EFFORT + len(models) * pieces * PIECE_EFFORT
+        )
 
     def _pick(self, board: Board, number: int) -> Neighbourhood | None:
         """Return the last stretch every third time, else any stretch, of all or some rigs."""
-        runs = sorted(
-            (run for run in board.runs if run.panel is None), key=lambda run: run.start
-        )
+        runs = sorted((run for run in board.runs if run.panel is None), key=lambda run: run.start)
         if not runs:
             return None
         rigs = tuple(range(len(self.problem.rigs)))
@@ -153,9 +200,7 @@ class Polish:
         return (*volumes, round(over, 6), scored.value(self.goal))
 
 
-def places_for(
-    near: Neighbourhood, extra: int, rng: np.random.Generator
-) -> dict[int, list[int]]:
+def places_for(near: Neighbourhood, extra: int, rng: np.random.Generator) -> dict[int, list[int]]:
     """Return the positions each freed rig may use: those it uses now, and some that reach much."""
     problem = near.problem
     zones = {atom.zone for atom in near.atoms}

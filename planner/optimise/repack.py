@@ -26,6 +26,8 @@ from planner.optimise.board import FOREVER, Board, DraftRun, Move, Piece
 from planner.optimise.freeing import Atom, Neighbourhood, Slot
 from planner.optimise.problem import Problem
 from planner.optimise.replay import Script
+from planner.optimise.strip import regroup
+from planner.optimise.solving import Limits, solve
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -57,13 +59,28 @@ class Aim:
 
 
 @dataclass(frozen=True, slots=True)
-class Effort:
-    """How long and how one neighbourhood is solved."""
+class Change:
+    """Runs and relocations that an answer takes out of a plan, and what it puts in."""
 
-    deterministic_s: float
-    seconds: float
-    seed: int
-    workers: int = 1
+    old_runs: tuple[DraftRun, ...]
+    old_moves: tuple[Move, ...]
+    new_runs: tuple[DraftRun, ...]
+    new_moves: tuple[Move, ...]
+
+    def on(self, board: Board, banned: frozenset[int]) -> Script | None:
+        """Return the plan's script with the change made; None where the old is not there."""
+        runs = {id(run) for run in board.runs}
+        moves = {id(move) for move in board.moves}
+        old_runs = {id(run) for run in self.old_runs}
+        old_moves = {id(move) for move in self.old_moves}
+        if not (old_runs <= runs and old_moves <= moves):
+            return None
+        return Script(
+            runs=[*(run for run in board.runs if id(run) not in old_runs), *self.new_runs],
+            moves=[*(m for m in board.moves if id(m) not in old_moves), *self.new_moves],
+            breaks=list(board.breaks),
+            banned=banned,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -463,7 +480,12 @@ class Repack:
             if len(self.places[r]) <= 1 and self._stays_put(r):
                 continue
             length = max(
-                (self.problem.moves[r, a, b] for a in self.places[r] for b in self.places[r] if a != b),
+                (
+                    self.problem.moves[r, a, b]
+                    for a in self.places[r]
+                    for b in self.places[r]
+                    if a != b
+                ),
                 default=0,
             )
             if not slots:
@@ -526,9 +548,7 @@ class Repack:
             model.add_implication(self.gone[other], moved.negated())
             model.add_implication(self.before[other], moved.negated())
 
-    def _stand(
-        self, r: int, k: int | None, fixed: int | None
-    ) -> dict[int, cp_model.IntVar]:
+    def _stand(self, r: int, k: int | None, fixed: int | None) -> dict[int, cp_model.IntVar]:
         if k is not None:
             return self.pos[k]
         if fixed is None:
@@ -684,8 +704,8 @@ class Repack:
             for c, chosen in by.items():
                 self.model.add_hint(chosen, is_moved and move is not None and move.crew == c)
 
-    def solve(self, aim: Aim, effort: Effort) -> Script | None:
-        """Return a better script, or None if none was found."""
+    def solve(self, aim: Aim, limits: Limits) -> Change | None:
+        """Return the change that the best answer found makes, or None if there is none."""
         cp, model = self.cp, self.model
         latest = model.new_int_var(self.low, self.high, "latest")
         for end in self.end:
@@ -702,30 +722,25 @@ class Repack:
         terms += [aim.shift * used for used in self.used]
         model.minimize(sum(terms))
         self.hint()
-        solver = cp.CpSolver()
-        solver.parameters.num_workers = effort.workers
-        solver.parameters.interleave_search = effort.workers > 1
-        solver.parameters.random_seed = effort.seed
-        solver.parameters.max_deterministic_time = effort.deterministic_s
-        solver.parameters.max_time_in_seconds = max(0.05, effort.seconds)
-        status = solver.solve(model)
+        solver, status = solve(model, limits)
+        self.deterministic_s = solver.response_proto.deterministic_time
         self.status = solver.status_name(status)
         if status not in (cp.OPTIMAL, cp.FEASIBLE):
             return None
-        return self._script(solver)
+        return self._change(solver)
 
     def _early(self, a: int, k: int) -> int:
         """Return the weight of an atom in a slot: its length times the slot's hour."""
         now = self.near.atoms[a].now
         return max(1, (now.end - now.start) // 5) * ((self.near.slots[k].start - self.low) // 60)
 
-    def _script(self, solver: cp_model.CpSolver) -> Script:
-        runs = [*self.near.kept.runs, *self._runs(solver)]
-        return Script(
-            runs,
-            [*self.near.kept.moves, *self._read_moves(solver)],
-            self.near.kept.breaks,
-            self.near.kept.banned,
+    def _change(self, solver: cp_model.CpSolver) -> Change:
+        kept = {id(move) for move in self.near.kept.moves}
+        return Change(
+            old_runs=self.near.freed_runs,
+            old_moves=tuple(move for move in self.board.moves if id(move) not in kept),
+            new_runs=tuple(self._runs(solver)),
+            new_moves=tuple(self._read_moves(solver)),
         )
 
     def _place(self, solver: cp_model.CpSolver, k: int) -> int | None:
@@ -743,7 +758,7 @@ class Repack:
             )
         found: list[DraftRun] = []
         for k in sorted(pieces):
-            found += split_runs(self.problem, self.near.slots[k], pieces[k])
+            found += split_runs(self.board, self.near.slots[k], pieces[k])
         return found
 
     def _read_moves(self, solver: cp_model.CpSolver) -> list[Move]:
@@ -763,31 +778,17 @@ class Repack:
         return found
 
 
-def split_runs(
-    problem: Problem, slot: Slot, pieces: list[tuple[Piece, Atom]]
-) -> list[DraftRun]:
+def split_runs(board: Board, slot: Slot, pieces: list[tuple[Piece, Atom]]) -> list[DraftRun]:
     """Return the runs of one slot: one, or more where mixes change or gaps are too long."""
-    rig = problem.rigs[slot.rig]
-    change = problem.zone_change
     rows = sorted(pieces, key=lambda row: row[0].start)
     groups: list[list[tuple[Piece, Atom]]] = []
-    for piece, atom in rows:
-        last = groups[-1][-1] if groups else None
-        if last is not None and last[1].mix == atom.mix:
-            gap = piece.start - last[0].end
-            if rig.idle_max is None or gap <= rig.idle_max:
-                groups[-1].append((piece, atom))
-                continue
-        groups.append([(piece, atom)])
-    return [
-        DraftRun(
-            rig=slot.rig,
-            crew=slot.crew,
-            position=group[0][0].position,
-            mix=group[0][1].mix,
-            start=group[0][0].start - change - rig.start_up,
-            end=group[-1][0].end + rig.clean_up,
-            pieces=[piece for piece, _ in group],
-        )
-        for group in groups
-    ]
+    for row in rows:
+        if groups and groups[-1][-1][1].mix == row[1].mix:
+            groups[-1].append(row)
+        else:
+            groups.append([row])
+    found: list[DraftRun] = []
+    for group in groups:
+        run = DraftRun(slot.rig, slot.crew, group[0][0].position, group[0][1].mix)
+        found += regroup(board, run, [piece for piece, _ in group])
+    return found

@@ -18,10 +18,13 @@ from planner.optimise.guide import Guide
 from planner.optimise.problem import Problem
 from planner.optimise.score import Order, Scored
 from planner.optimise.variation import Variation
-from planner.optimise.watch import Watch
+from planner.optimise.watch import Budget, Watch
 
 MEMORY = 25
 LATE_RIG_WEIGHT = 0.02
+DRAFT_EFFORT = 2.5e-6
+STEP_EFFORT = 1e-3
+"""Effort of a drafted spell and of a step beside them, measured."""
 
 
 @dataclass(frozen=True)
@@ -32,9 +35,9 @@ class Found:
     guide: Guide
 
 
-def plan_of(problem: Problem, guide: Guide) -> Found:
+def plan_of(problem: Problem, guide: Guide, watch: Watch) -> Found:
     """Decode a guide."""
-    board, used = decode(problem, guide)
+    board, used = decode(problem, guide, watch.must_stop)
     return Found(Scored(board), used)
 
 
@@ -74,22 +77,21 @@ def improve(
     *,
     rng: np.random.Generator,
     watch: Watch,
-    effort: int,
+    budget: Budget,
     enough: Callable[[Scored], bool],
     on_better: Callable[[Found], None],
 ) -> Found:
-    """Return the best plan found within an effort [drafted spells] or until it is enough."""
+    """Return the best plan found within a budget or until it is enough."""
     variation = Variation(problem, rng)
     best = current = start
     best_key = order.key(best.scored)
     memory = [walk_key(order, goal, current)] * MEMORY
     current_key = memory[0]
     step = 0
-    spent = 0
-    while spent < effort and not watch.must_stop() and not enough(best.scored):
+    while not budget.is_spent and not watch.must_stop() and not enough(best.scored):
         guide = variation.of(current.guide, places=True)
-        found = plan_of(problem, guide)
-        spent += found.scored.board.drafted
+        found = plan_of(problem, guide, watch)
+        budget.spend(found.scored.board.drafted * DRAFT_EFFORT + STEP_EFFORT)
         key = walk_key(order, goal, found)
         if key <= current_key or key <= memory[step % MEMORY]:
             current, current_key = found, key

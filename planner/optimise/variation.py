@@ -34,7 +34,21 @@ class Variation:
                 self._share,
                 self._free,
             ]
+        if guide.banned and self._pick(2):
+            guide = self._readmit(guide)
         return kinds[self._pick(len(kinds))](guide)
+
+    def _readmit(self, guide: Guide) -> Guide:
+        """Try zones again that were left out, with what they wait for."""
+        names = sorted(guide.banned)
+        again = {names[self._pick(len(names))] for _ in range(1 + self._pick(3))}
+        keys = list(guide.keys)
+        for z in sorted(again):
+            keys[z] -= float(self.rng.choice((0.0, 60.0, 600.0)))
+        wanted = set(again)
+        for z in sorted(again):
+            wanted |= set(self.problem.after[z])
+        return replace(guide, keys=tuple(keys), banned=guide.banned - wanted)
 
     def _pick(self, count: int) -> int:
         return int(self.rng.integers(count))

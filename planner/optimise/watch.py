@@ -36,15 +36,38 @@ class Settings:
     clock
         Seconds that only go forward [s].
     effort
-        Share of the usual search effort; 1 is meant for a minute on two cores.
+        Search effort in units of about a second on the machine of the benchmarks; counted in
+        drafted spells and deterministic solver time, so that it is the same everywhere.
     """
 
     seed: int = 1
-    workers: int = 1
+    workers: int = 2
     seconds: float = 50.0
     stop: Callable[[], bool] = lambda: False
     clock: Clock = time.monotonic
-    effort: float = 1.0
+    effort: float = 40.0
+
+
+@dataclass
+class Budget:
+    """Effort that a stage may spend, in the units of :attr:`Settings.effort`."""
+
+    limit: float
+    spent: float = 0.0
+
+    def spend(self, effort: float) -> None:
+        """Take effort off."""
+        self.spent += effort
+
+    @property
+    def is_spent(self) -> bool:
+        """Return whether nothing is left."""
+        return self.spent >= self.limit
+
+    @property
+    def left(self) -> float:
+        """Return what is left, never below 0."""
+        return max(0.0, self.limit - self.spent)
 
 
 @dataclass

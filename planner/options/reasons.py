@@ -167,5 +167,3 @@ def _waits(options: Options, zone: Zone, planned: frozenset[ZoneId]) -> str | No
     if not blockers:
         return None
     return f"It must wait for {', '.join(blockers)}, which is not planned."
-
-
