@@ -125,4 +125,11 @@ def _sewer(campaign: Campaign, section: str | None) -> LevelSource:
     row = next((row for row in water.sewer if row.section == section), None)
     if row is None:
         return SeriesLevel((), datum_m=0.0)
-    return SewerLevel(row, patterns=water.patterns, clock=campaign.clock)
+    return SewerLevel(
+        row,
+        patterns=water.patterns,
+        clock=campaign.clock,
+        series=dict(water.flows).get(row.section),
+        seasons=water.seasons,
+        controls=water.controls,
+    )

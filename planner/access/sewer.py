@@ -5,6 +5,10 @@ its own day (Saturday and Sunday: ``weekend``) and, where patterns are given for
 sections, with the most particular one: section and month, then section, then month, then all.
 At a clock change a local hour that does not occur has no centre and one that occurs twice has
 two.  Depths are above the invert; ``water.datum_m`` does not apply.
+
+A season's factor multiplies the hours of its month.  A flow series of the section takes the
+place of mean flow, pattern and season.  Gates and pumps (flow_control.csv) multiply either, from
+the first whole minute of their stretch up to, and without, its last.
 """
 
 from __future__ import annotations
@@ -17,9 +21,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.access.curve import LEVEL_TOLERANCE_M, Curve, Floats, Indices
+from planner.access.flow import controlled, measured
 from planner.access.manning import Pipe
 from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR, Clock
-from planner.model.water import FlowPattern, SewerSection
+from planner.model.water import FlowControl, FlowPattern, FlowPoint, Season, SewerSection
 
 _HALF_HOUR = 30
 _SATURDAY = 5
@@ -37,18 +42,36 @@ class SewerLevel:
         Hourly multipliers of all sections and months.
     clock
         The campaign's calendar.
+    series
+        Flow of the section in time order, in place of mean flow, pattern and season; None: none.
+    seasons, controls
+        Of all sections.
     """
 
     always_binds = True  # above full bore nobody works, whatever a zone's own limits
 
     def __init__(
-        self, section: SewerSection, *, patterns: Sequence[FlowPattern], clock: Clock
+        self,
+        section: SewerSection,
+        *,
+        patterns: Sequence[FlowPattern],
+        clock: Clock,
+        series: Sequence[FlowPoint] | None = None,
+        seasons: Sequence[Season] = (),
+        controls: Sequence[FlowControl] = (),
     ) -> None:
         self._pipe = Pipe(
             diameter_m=section.diameter_m, slope=section.slope, manning_n=section.manning_n
         )
         self._mean_m3_s = section.mean_flow_m3_s
         self._patterns = _ranked(patterns, section.section)
+        self._series = series
+        self._seasons = {
+            row.month: row.factor
+            for row in sorted(seasons, key=lambda row: row.section is not None)
+            if row.section in (None, section.section)
+        }
+        self._controls = [row for row in controls if row.section == section.section]
         self._clock = clock
         self._centres: tuple[Floats, Floats] = (np.empty(0), np.empty(0))
         self.cap_m = self._pipe.depth_cap_m(
@@ -74,7 +97,8 @@ class SewerLevel:
         """Return the depth between two campaign minutes; above full bore it is left out."""
         times, flows = _cut(*self._flows(start, end), at=self._pipe.full_flow_m3_s)
         depths = self._pipe.depth_m(flows)
-        pieces = np.flatnonzero(np.isfinite(depths[:-1]) & np.isfinite(depths[1:]))
+        known = np.isfinite(depths[:-1]) & np.isfinite(depths[1:])
+        pieces = np.flatnonzero(known & (times[1:] > times[:-1]))
 
         def solve(chosen: Indices, level_m: float) -> Floats:
             index = pieces[chosen]
@@ -91,17 +115,27 @@ class SewerLevel:
         )
 
     def _flows(self, start: float, end: float) -> tuple[Floats, Floats]:
-        """Return the hours' centres that surround a stretch, and the flow there [min, m³/s]."""
+        """Return the points that surround a stretch, and the flow there [min, m³/s].
+
+        Where the flow jumps, two points stand at the same time.
+        """
         times, flows = self._centres
         if times.size == 0 or start < times[0] or end > times[-1]:
             low = min(start, times[0] if times.size else 0.0)
             high = max(end, times[-1] if times.size else float(self._clock.horizon_min))
             self._centres = times, flows = self._make_flows(low, high)
         first = max(int(np.searchsorted(times, start, side="right")) - 1, 0)
-        last = int(np.searchsorted(times, end, side="left")) + 1
+        last = int(np.searchsorted(times, end, side="right")) + 1
         return times[first:last], flows[first:last]
 
     def _make_flows(self, start: float, end: float) -> tuple[Floats, Floats]:
+        if self._series is None:
+            times, flows = self._make_pattern(start, end)
+        else:
+            times, flows = measured(self._series)
+        return controlled(times, flows, self._controls)
+
+    def _make_pattern(self, start: float, end: float) -> tuple[Floats, Floats]:
         first = self._clock.day(floor(start)) - timedelta(days=_MARGIN_DAYS)
         last = self._clock.day(floor(end)) + timedelta(days=_MARGIN_DAYS)
         times: list[float] = []
@@ -109,9 +143,10 @@ class SewerLevel:
         day = first
         while day <= last:
             column = self._column(day)
+            season = self._seasons.get(day.month, 1.0)
             for minute, hour in _hour_centres(self._clock, day):
                 times.append(minute)
-                multipliers.append(column[hour])
+                multipliers.append(column[hour] * season)
             day += timedelta(days=1)
         return np.array(times, dtype=float), np.array(multipliers) * self._mean_m3_s
 

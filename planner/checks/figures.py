@@ -104,7 +104,21 @@ def cost_lines(case: Case) -> dict[str, float]:
             material += bought * prices.material_m3.get(ran.row.mix, 0.0)
             hose += through * prices.hose_m3.get(ran.rig.process, 0.0)
             rebound += fallen * prices.rebound_m3
-    return lines | {"material": material, "hose": hose, "rebound": rebound}
+    lines |= {"material": material, "hose": hose, "rebound": rebound}
+    return lines | _flow_control(case)
+
+
+def _flow_control(case: Case) -> dict[str, float]:
+    """Return the hire of gates and pumps: each civil day of the campaign that one touches."""
+    controls = case.campaign.water.controls
+    days = case.clock.calendar()
+    touched = [
+        row.price_day
+        for row in controls
+        for day in days
+        if row.from_min < case.clock.day_end(day) and row.to_min > case.clock.day_start(day)
+    ]
+    return {"flow_control": sum(touched)} if controls else {}
 
 
 def days_touched(case: Case, work: Work) -> set[date]:

@@ -70,6 +70,46 @@ class FlowPattern:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FlowPoint:
+    """A point of a flow series: campaign minute, flow [m³/s]."""
+
+    minute: float
+    flow_m3_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Season:
+    """Factor of the mean flow in one month [1]; for a section, or for all."""
+
+    month: int
+    factor: float
+    section: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlowControl:
+    """A stretch in which gates or pumps change the flow of a section (flow_control.csv).
+
+    Attributes
+    ----------
+    section
+        Section whose flow is changed.
+    from_min, to_min
+        Stretch [min]; may reach beyond the campaign.
+    flow_factor
+        What is left of the flow [1].
+    price_day
+        For each civil day of the campaign that it touches [money].
+    """
+
+    section: str
+    from_min: int
+    to_min: int
+    flow_factor: float
+    price_day: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Water:
     """Water of a campaign (contract, campaign.toml and section 1).
 
@@ -87,6 +127,12 @@ class Water:
         The tables, in file order (extremes in time order).
     levels
         Section (None: every zone without a series of its own) and its series in time order.
+    flows
+        Section and its measured or forecast flow in time order, in place of mean and pattern.
+    seasons, controls
+        Factors of the mean flow by month; flow changed by gates or pumps.
+    warning_min
+        From the alarm to dangerous flow at the face [min]; None: not known.
     """
 
     kind: WaterKind
@@ -102,3 +148,7 @@ class Water:
     levels: tuple[tuple[str | None, tuple[LevelPoint, ...]], ...] = ()
     sewer: tuple[SewerSection, ...] = ()
     patterns: tuple[FlowPattern, ...] = ()
+    flows: tuple[tuple[str, tuple[FlowPoint, ...]], ...] = ()
+    seasons: tuple[Season, ...] = ()
+    controls: tuple[FlowControl, ...] = ()
+    warning_min: int | None = None

@@ -11,6 +11,8 @@ Choices made where the contract is silent:
   occurrence, which no valid plan has, counts for none.
 - A crew works on a civil day when some of its work touches that day.
 - A run's material is summed over its spells, each with the rebound of its own zone's face.
+- Gates and pumps (flow_control.csv) are hired for their whole stretch, used or not; the line
+  ``flow_control`` stands only where the scenario has any.
 """
 
 from __future__ import annotations
@@ -46,7 +48,18 @@ def cost_lines(campaign: Campaign, plan: Plan) -> dict[str, float]:
         "relocation": _total([prices.relocation * len(plan.relocations)]),
         "set_up": _set_ups(campaign, plan),
         **_spray_lines(campaign, plan),
+        **flow_control_line(campaign),
     }
+
+
+def flow_control_line(campaign: Campaign) -> dict[str, float]:
+    """Return the price of the gates and pumps for the campaign's days that they touch, if any."""
+    clock = campaign.clock
+    prices = []
+    for row in campaign.water.controls:
+        start, end = max(row.from_min, 0), min(row.to_min, clock.horizon_min)
+        prices.append(row.price_day * _stretch_days(clock, [(start, end)] if start < end else []))
+    return {"flow_control": _total(prices)} if prices else {}
 
 
 def activities(plan: Plan) -> list[Run | Relocation | BreakOut]:

@@ -123,6 +123,7 @@ COST_LINES = {
     "crew_standby": "Crew standby",
     "relocation": "Relocations",
     "set_up": "Set-ups",
+    "flow_control": "Gates and pumps",
     "material": "Material",
     "hose": "Hose and nozzle wear",
     "rebound": "Rebound carried away",

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from planner.core.clock import Clock
+from planner.core.rounding import down
 from planner.model.water import (
     Constituent,
     Extreme,
+    FlowControl,
     FlowPattern,
+    FlowPoint,
     LevelPoint,
+    Season,
     SewerSection,
     Water,
     WaterKind,
 )
-from planner.scenario.calendar import exact
+from planner.scenario.calendar import begins, ends, exact, not_before
 from planner.scenario.draft import Draft, Row
 
 HOURS = 24
@@ -24,6 +30,8 @@ def build_water(draft: Draft, clock: Clock) -> Water:
     kind = WaterKind(keys.text("water.kind"))
     allowance_m = _number(keys.number("water.allowance_m"))
     low = keys.number("water.allowance_low_m")
+    warning_min = keys.number("water.warning_min")
+    is_sewer = kind is WaterKind.SEWER
     return Water(
         kind=kind,
         datum_m=_number(keys.number("water.datum_m")),
@@ -36,8 +44,12 @@ def build_water(draft: Draft, clock: Clock) -> Water:
         constituents=_constituents(draft) if kind is WaterKind.TIDE else (),
         extremes=_extremes(draft, clock) if kind is WaterKind.HIGHLOW else (),
         levels=_levels(draft, clock) if kind is WaterKind.LEVELS else (),
-        sewer=_sewer(draft) if kind is WaterKind.SEWER else (),
-        patterns=_patterns(draft) if kind is WaterKind.SEWER else (),
+        sewer=_sewer(draft) if is_sewer else (),
+        patterns=_patterns(draft) if is_sewer else (),
+        flows=_flows(draft, clock) if is_sewer else (),
+        seasons=_seasons(draft) if is_sewer else (),
+        controls=_controls(draft, clock) if is_sewer else (),
+        warning_min=None if warning_min is None else down(warning_min),
     )
 
 
@@ -124,3 +136,55 @@ def _patterns(draft: Draft) -> tuple[FlowPattern, ...]:
 def _by_hour(rows: list[Row], column: str) -> tuple[float, ...]:
     values = {row.whole("hour"): _number(row.number(column)) for row in rows}
     return tuple(values[hour] for hour in range(HOURS))
+
+
+def _flows(draft: Draft, clock: Clock) -> tuple[tuple[str, tuple[FlowPoint, ...]], ...]:
+    series: dict[str, list[FlowPoint]] = {}
+    for row in draft.rows("sewer_flow"):
+        point = FlowPoint(
+            minute=row_minute(row, clock), flow_m3_s=_number(row.number("flow_m3_s"))
+        )
+        series.setdefault(row.text("section"), []).append(point)
+    return tuple(
+        (section, tuple(sorted(points, key=lambda point: point.minute)))
+        for section, points in series.items()
+    )
+
+
+def _seasons(draft: Draft) -> tuple[Season, ...]:
+    return tuple(
+        Season(
+            month=row.whole("month") or 1,
+            factor=_number(row.number("factor")),
+            section=row.text("section") or None,
+        )
+        for row in draft.rows("sewer_season")
+    )
+
+
+def control_stretch(row: Row, clock: Clock) -> tuple[int, int] | None:
+    """Return the stretch of a row of flow_control, or None where it cannot be read [min].
+
+    Less flow counts from the next whole minute on and to the last one, more flow the other way.
+    """
+    start, end = row.moment("from"), row.moment("to")
+    if start is None or end is None:
+        return None
+    if _number(row.number("flow_factor")) > 1.0:
+        return begins(clock, start), ends(clock, end)
+    last = down(exact(clock, end)) if isinstance(end, datetime) else clock.day_end(end)
+    return not_before(clock, start), last
+
+
+def _controls(draft: Draft, clock: Clock) -> tuple[FlowControl, ...]:
+    return tuple(
+        FlowControl(
+            section=row.text("section"),
+            from_min=stretch[0],
+            to_min=stretch[1],
+            flow_factor=_number(row.number("flow_factor")),
+            price_day=_number(row.number("price_day")),
+        )
+        for row in draft.rows("flow_control")
+        if (stretch := control_stretch(row, clock)) is not None
+    )

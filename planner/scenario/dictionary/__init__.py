@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from planner.scenario.dictionary.campaign import GOALS, KEYS, PRICE_OWNERS
 from planner.scenario.dictionary.column import Column, Kind, Need, Table
+from planner.scenario.dictionary.flow import FLOW_CONTROL, SEWER_FLOW, SEWER_SEASON
 from planner.scenario.dictionary.limits import APART, CLOSURES, MIXES, OPEN_LIMITS, PROGRESS
 from planner.scenario.dictionary.people import CREWS, RIGS, SHIFTS
 from planner.scenario.dictionary.places import POSITIONS, ROUTES, WAYPOINTS, ZONES
@@ -28,6 +29,7 @@ __all__ = [
     "ROUTES",
     "TABLES",
     "TABLE_BY_NAME",
+    "WATER_EXTRAS",
     "WATER_TABLES",
     "Column",
     "Kind",
@@ -56,6 +58,9 @@ TABLES: tuple[Table, ...] = (
     LEVELS,
     SEWER,
     SEWER_PATTERN,
+    SEWER_FLOW,
+    SEWER_SEASON,
+    FLOW_CONTROL,
     PROGRESS,
 )
 """Every table in the order in which it is written and reported."""
@@ -72,6 +77,11 @@ WATER_TABLES: dict[str, tuple[str, ...]] = {
     "none": (),
 }
 """Tables that each kind of water needs."""
+
+WATER_EXTRAS: dict[str, tuple[str, ...]] = {
+    "sewer": ("sewer_flow", "sewer_season", "flow_control"),
+}
+"""Tables that a kind of water may have besides."""
 
 
 def key_column(key: str) -> Column | None:

@@ -165,6 +165,11 @@ _WATER = (
         hint="the allowance is in metres: write 30 cm as 0.3",
         example="0.2",
     ),
+    minutes(
+        "water.warning_min",
+        "From the alarm to dangerous flow at the face; ways out that take longer are told.",
+        default_meaning="not known",
+    ),
 )
 
 _RULES = (

@@ -131,7 +131,10 @@ def _check_months(ledger: Ledger, groups: set[_Group]) -> None:
     clock = ledger.clock
     if clock is None or not groups:
         return
+    measured = {row.text("section") for row in ledger.draft.rows("sewer_flow")}
     for section, row in ledger.draft.ids("sewer").items():
+        if section in measured:
+            continue
         missing = [
             str(month)
             for month in _months(clock.first_day, clock.last_day)

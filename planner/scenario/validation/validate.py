@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from planner.scenario.validation.flow import check_flow
 from planner.scenario.validation.identifiers import check_identifiers
 from planner.scenario.validation.keys import check_keys
 from planner.scenario.validation.ledger import Ledger
@@ -30,6 +31,7 @@ _CHECKS = (
     check_mixes,
     check_water,
     check_sewer,
+    check_flow,
     check_progress,
 )
 

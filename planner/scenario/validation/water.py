@@ -78,7 +78,7 @@ def _timed(rows: Sequence[Row], clock: Clock) -> list[_Timed]:
     return [(row_minute(row, clock), row) for row in rows if row.has("time")]
 
 
-def _in_order(
+def in_order(
     ledger: Ledger, rows: Sequence[Row], *, table: str, clock: Clock, whose: str = ""
 ) -> list[_Timed]:
     """Return rows with their minutes in time order; note twins, and rows out of order once."""
@@ -130,9 +130,10 @@ def _warn_of_changed_clock(
         )
 
 
-def _warn_of_ends(
+def warn_of_ends(
     ledger: Ledger, timed: list[_Timed], *, table: str, clock: Clock, whose: str = ""
 ) -> None:
+    """Warn of a series that does not cover the campaign."""
     if not timed:
         return
     if timed[0][0] > 0 or timed[-1][0] < clock.horizon_min:
@@ -149,8 +150,8 @@ def _check_highlow(ledger: Ledger) -> None:
     clock, rows = ledger.clock, ledger.draft.rows("highlow")
     if clock is None or not rows:
         return
-    timed = _in_order(ledger, rows, table="highlow", clock=clock)
-    _warn_of_ends(ledger, timed, table="highlow", clock=clock)
+    timed = in_order(ledger, rows, table="highlow", clock=clock)
+    warn_of_ends(ledger, timed, table="highlow", clock=clock)
     for before, after in pairwise(timed):
         _check_neighbours(ledger, before, after)
     if len(timed) < 2:
@@ -224,7 +225,7 @@ def _check_levels(ledger: Ledger) -> None:
     used = {row.text("section") for row in ledger.draft.rows("zones")}
     for section, rows in series.items():
         whose = f" of section {shorten(section)}" if section else ""
-        timed = _in_order(ledger, rows, table="levels", clock=clock, whose=whose)
+        timed = in_order(ledger, rows, table="levels", clock=clock, whose=whose)
         _check_series(ledger, timed, rows[0], clock=clock, whose=whose)
         if section and section not in used:
             ledger.warn(
@@ -248,7 +249,7 @@ def _check_series(
             column="time",
         )
         return
-    _warn_of_ends(ledger, timed, table="levels", clock=clock, whose=whose)
+    warn_of_ends(ledger, timed, table="levels", clock=clock, whose=whose)
     gaps = [(b[0] - a[0], b[1]) for a, b in pairwise(timed) if b[0] - a[0] > GAP_CLOSED_MIN]
     if gaps:
         minutes, row = gaps[0]

@@ -5,8 +5,11 @@ from typing import Any
 
 import pytest
 
+from planner.checks import figures
+from planner.checks.case import Case
 from planner.model.identifiers import Orientation, Process
 from planner.model.rules import Rules
+from planner.model.water import FlowControl, Water, WaterKind
 from planner.plan.costs import cost, cost_lines, set_ups, standing_at_start
 from planner.plan.plan import Plan, RunKind
 from tests.builders import (
@@ -270,3 +273,18 @@ def test_the_cost_is_the_sum_of_its_lines():
     money = prices(day=0.1, relocation=0.2)
     plan = Plan(runs=(run(),), relocations=(relocation(),))
     assert cost(campaign(prices=money, positions=SPOTS), plan) == 0.3
+
+
+def test_gates_and_pumps_cost_each_day_of_the_campaign_that_they_touch():
+    def hired(start, end, price):
+        return FlowControl(
+            section="A", from_min=start, to_min=end, flow_factor=0.5, price_day=price
+        )
+
+    # day 1 from 10:00 to the end of day 2; from before the start to 00:00 of day 2; never
+    gates = (hired(600, 2880, 100.0), hired(-5000, 1440, 10.0), hired(99_999, 100_000, 1.0))
+    scene = campaign(water=Water(kind=WaterKind.SEWER, controls=gates))
+    assert cost_lines(scene, Plan())["flow_control"] == 2 * 100.0 + 10.0
+    assert cost(scene, Plan()) == 210.0
+    assert figures.cost_lines(Case(scene, Plan()))["flow_control"] == 210.0
+    assert "flow_control" not in cost_lines(campaign(), Plan())

@@ -5,6 +5,7 @@ from itertools import combinations
 import pytest
 
 from planner.model.identifiers import Goal, PositionId
+from planner.model.water import FlowControl, Water, WaterKind
 from planner.plan import measures
 from planner.plan.plan import Plan
 from planner.reports import labels
@@ -75,7 +76,9 @@ def test_a_tint_keeps_the_hue():
 
 
 def test_every_goal_and_cost_line_has_a_name():
-    lines = measures.cost_lines(make.campaign(), Plan())
+    gate = FlowControl(section="S1", from_min=0, to_min=60, flow_factor=0.5)
+    sewer = Water(kind=WaterKind.SEWER, controls=(gate,))
+    lines = measures.cost_lines(make.campaign(water=sewer), Plan())
     assert set(labels.GOALS) == set(Goal)
     assert set(labels.COST_LINES) == set(lines)
 
