@@ -18,6 +18,7 @@ from planner.access.edges import long_enough, spans_of, whole_minutes
 from planner.access.lost import Layer, Lost, lost_spans
 from planner.access.shifts import shift_spans
 from planner.access.water_hours import Limits, WaterHours
+from planner.access.wet_weather import WetHours
 from planner.core.clock import MINUTES_PER_HOUR
 from planner.core.rounding import up
 from planner.core.spans import Span, Spans
@@ -31,11 +32,20 @@ from planner.model.zone import Zone
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class _Shut:
+    """What tells the closed hours of places apart, water aside; ``wet``: key of wet weather."""
+
+    targets: tuple[Target, ...]
+    wet: str | None = None
+    heeds_weather: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Key:
     """What tells the open hours of places apart; least length in minutes."""
 
     limits: Limits
-    shut: tuple[Target, ...]
+    shut: _Shut
     least_min: int
 
 
@@ -63,7 +73,8 @@ class Access:
         self._watched_min = self._horizon_min + up(MINUTES_PER_HOUR * protect_h)
         self._closures = Closures(campaign.closures, campaign.clock)
         self._water = WaterHours(campaign, watched_min=self._watched_min)
-        self._hours: dict[tuple[Target, ...], Intervals] = {}
+        self._wet = WetHours(campaign.wet_weather)
+        self._hours: dict[_Shut, Intervals] = {}
         self._open: dict[_Key, Spans] = {}
         self._shortened: dict[tuple[_Key, int, int], Spans] = {}
         self._shifts: dict[ShiftId, tuple[Span, ...]] = {}
@@ -98,7 +109,8 @@ class Access:
         targets = (SITE, (ClosureScope.POSITION, position.position_id))
         if position.water_max_m is None and position.water_min_m is None:
             return self._whole - self._closures.shut(targets)
-        return self._spans(_Key(limits=limits, shut=self._closures.known(targets), least_min=0))
+        shut = _Shut(targets=self._closures.known(targets))
+        return self._spans(_Key(limits=limits, shut=shut, least_min=0))
 
     def rig_open(self, rig: Rig) -> Spans:
         """Return when a rig is on site and neither site, rig nor process is closed [min]."""
@@ -134,9 +146,10 @@ class Access:
         layers = [
             *(
                 Layer(spans=shut.spans, cause=_closed(target, shut.why))
-                for target in key.shut
+                for target in key.shut.targets
                 for shut in self._closures.rows(target)
             ),
+            *self._wet.layers(key.shut.wet),
             *self._water.layers(key.limits, self._horizon_min),
         ]
         return lost_spans(
@@ -153,7 +166,11 @@ class Access:
             limits=self._water.limits(
                 zone.section, max_m=zone.water_max_m, min_m=zone.water_min_m
             ),
-            shut=self._closures.known(targets),
+            shut=_Shut(
+                targets=self._closures.known(targets),
+                wet=self._wet.key(zone.section),
+                heeds_weather=True,
+            ),
             least_min=self._campaign.rules.window_min_min,
         )
 
@@ -170,9 +187,11 @@ class Access:
             keeps = self._water.keeps(key.limits, source)
         return spans_of(*whole_minutes(long_enough(found, key.least_min), keeps))
 
-    def _open_hours(self, shut: tuple[Target, ...]) -> Intervals:
+    def _open_hours(self, shut: _Shut) -> Intervals:
         if shut not in self._hours:
-            open_ = self._whole - self._closures.shut(shut)
+            open_ = self._whole - self._closures.shut(shut.targets)
+            if shut.heeds_weather:
+                open_ -= self._wet.shut(shut.wet)
             self._hours[shut] = Intervals(
                 starts=np.array(open_.starts, dtype=float), ends=np.array(open_.ends, dtype=float)
             )

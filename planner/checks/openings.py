@@ -8,6 +8,7 @@ import numpy as np
 
 from planner.checks.closures import Closures
 from planner.checks.gauge import Band, Bools, Gauge
+from planner.checks.wet_weather import Weather
 from planner.core.rounding import DECIMALS
 from planner.model.campaign import Campaign
 from planner.model.limits import ClosureScope
@@ -68,6 +69,7 @@ class Openings:
         self._campaign = campaign
         self._gauge = gauge
         self._closures = closures
+        self._weather = Weather(campaign)
 
     def around(
         self, zone: Zone, start_min: int, end_min: int, *, before_min: int, after_min: int
@@ -123,6 +125,8 @@ class Openings:
         for scope, target in _scopes(zone):
             for start, end, _ in self._closures.near(scope, target, low, high):
                 is_open[max(start - low, 0) : max(end - low, 0)] = False
+        for start, end, _ in self._weather.near(zone.section, low, high):
+            is_open[max(start - low, 0) : max(end - low, 0)] = False
         return is_open
 
     def _cause(self, zone: Zone, minute: int) -> str:
@@ -130,6 +134,8 @@ class Openings:
             for _, _, why in self._closures.near(scope, target, minute, minute + 1):
                 named = "site" if scope is ClosureScope.SITE else f"{scope.value} {target}"
                 return f"closure of {named}" + (f" ({why})" if why else "")
+        for _, _, why in self._weather.near(zone.section, minute, minute + 1):
+            return why
         band = self._gauge.zone_band(zone)
         return "" if band is None else self._gauge.why_not(band, minute)
 
@@ -155,7 +161,7 @@ class Openings:
         return self._gauge.edge(band, end + 1.0, float(end))
 
     def _is_shut(self, zone: Zone, minute: int) -> bool:
-        return any(
+        return bool(self._weather.near(zone.section, minute, minute + 1)) or any(
             self._closures.near(scope, target, minute, minute + 1)
             for scope, target in _scopes(zone)
         )

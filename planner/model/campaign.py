@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from planner.core.clock import Clock
 from planner.model.crew import Crew, Shift
@@ -14,6 +14,7 @@ from planner.model.progress import Done
 from planner.model.rig import Rig
 from planner.model.rules import Prices, ReachBy, Rules
 from planner.model.water import Water
+from planner.model.wet_weather import WetWeather
 from planner.model.zone import Zone
 
 
@@ -34,6 +35,8 @@ class Campaign:
     zones, positions, rigs, crews, shifts, closures, apart, open_limits, mixes, routes, waypoints,
     done
         The tables, in file order.
+    wet_weather
+        Rain and gauges that close zones.
     fingerprint
         SHA-256 over the parsed tables in canonical order, hexadecimal.
     """
@@ -59,6 +62,7 @@ class Campaign:
     routes: tuple[Route, ...] = ()
     waypoints: tuple[Waypoint, ...] = ()
     done: tuple[Done, ...] = ()
+    wet_weather: WetWeather = field(default_factory=WetWeather)
     fingerprint: str = ""
 
     @property

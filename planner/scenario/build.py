@@ -30,6 +30,7 @@ from planner.model.rig import Rig
 from planner.model.rules import Prices, ReachBy, Rules
 from planner.model.zone import Zone
 from planner.scenario.build_water import build_water
+from planner.scenario.build_wet_weather import build_wet_weather
 from planner.scenario.builtin_mixes import BUILT_IN_MIXES
 from planner.scenario.calendar import begins, ends, not_before, on_site
 from planner.scenario.draft import Cells, Draft, Row
@@ -62,6 +63,7 @@ def build_campaign(draft: Draft, clock: Clock) -> Campaign:
         routes=tuple(_route(row) for row in draft.rows("routes")),
         waypoints=tuple(_waypoint(row) for row in draft.rows("waypoints")),
         done=tuple(_done(row, clock) for row in draft.rows("progress")),
+        wet_weather=build_wet_weather(draft, clock),
         fingerprint=fingerprint(draft),
     )
 

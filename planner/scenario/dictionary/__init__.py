@@ -18,6 +18,7 @@ from planner.scenario.dictionary.water import (
     SEWER,
     SEWER_PATTERN,
 )
+from planner.scenario.dictionary.wet_weather import WET_WEATHER
 
 __all__ = [
     "CAMPAIGN",
@@ -61,6 +62,7 @@ TABLES: tuple[Table, ...] = (
     SEWER_FLOW,
     SEWER_SEASON,
     FLOW_CONTROL,
+    WET_WEATHER,
     PROGRESS,
 )
 """Every table in the order in which it is written and reported."""

@@ -12,6 +12,7 @@ from planner.scenario.dictionary.shapes import (
     minutes,
     money,
 )
+from planner.scenario.dictionary.wet_weather import WET_WEATHER_KEYS
 
 GOALS = ("finish", "relocations", "cost", "late", "night_runs", "joints")
 
@@ -170,6 +171,7 @@ _WATER = (
         "From the alarm to dangerous flow at the face; ways out that take longer are told.",
         default_meaning="not known",
     ),
+    *WET_WEATHER_KEYS,
 )
 
 _RULES = (

@@ -16,6 +16,7 @@ from planner.scenario.validation.routes import check_routes
 from planner.scenario.validation.sewer import check_sewer
 from planner.scenario.validation.tables_needed import check_tables
 from planner.scenario.validation.water import check_water
+from planner.scenario.validation.wet_weather import check_wet_weather
 from planner.scenario.validation.zones import check_zones
 
 _CHECKS = (
@@ -32,6 +33,7 @@ _CHECKS = (
     check_water,
     check_sewer,
     check_flow,
+    check_wet_weather,
     check_progress,
 )
 
