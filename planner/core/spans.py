@@ -29,7 +29,7 @@ class Spans:
     Spans([(2, 4), (6, 7)])
     """
 
-    __slots__ = ("_prefix", "ends", "starts")
+    __slots__ = ("_hash", "_prefix", "ends", "starts")
 
     starts: tuple[int, ...]
     ends: tuple[int, ...]
@@ -48,6 +48,15 @@ class Spans:
         self.starts = tuple(starts)
         self.ends = tuple(ends)
         self._prefix: tuple[int, ...] | None = None
+        self._hash: int | None = None
+
+    @classmethod
+    def _in_order(cls, starts: list[int], ends: list[int]) -> Spans:
+        """Return spans that are known to be sorted, disjoint, apart and not empty."""
+        made = cls()
+        made.starts = tuple(starts)
+        made.ends = tuple(ends)
+        return made
 
     @classmethod
     def whole(cls, start: int, end: int) -> Spans:
@@ -64,12 +73,16 @@ class Spans:
         return bool(self.starts)
 
     def __eq__(self, other: object) -> bool:
+        if self is other:
+            return True
         if not isinstance(other, Spans):
             return NotImplemented
         return self.starts == other.starts and self.ends == other.ends
 
     def __hash__(self) -> int:
-        return hash((self.starts, self.ends))
+        if self._hash is None:
+            self._hash = hash((self.starts, self.ends))
+        return self._hash
 
     def __repr__(self) -> str:
         return f"Spans({list(self)})"
@@ -81,18 +94,20 @@ class Spans:
         return Spans([*self, *other])
 
     def __and__(self, other: Spans) -> Spans:
-        found: list[Span] = []
+        starts: list[int] = []
+        ends: list[int] = []
         i = j = 0
         while i < len(self.starts) and j < len(other.starts):
             start = max(self.starts[i], other.starts[j])
             end = min(self.ends[i], other.ends[j])
             if start < end:
-                found.append((start, end))
+                starts.append(start)
+                ends.append(end)
             if self.ends[i] < other.ends[j]:
                 i += 1
             else:
                 j += 1
-        return Spans(found)
+        return Spans._in_order(starts, ends)
 
     def __sub__(self, other: Spans) -> Spans:
         if not self.starts or not other.starts:
@@ -117,13 +132,22 @@ class Spans:
         """Return the minutes of this set that lie in ``[start, end)``, in logarithmic time."""
         first = bisect_right(self.ends, start)
         last = bisect_left(self.starts, end)
-        return Spans(
-            (max(start, self.starts[k]), min(end, self.ends[k])) for k in range(first, last)
-        )
+        if last <= first or start >= end:
+            return Spans()
+        starts = list(self.starts[first:last])
+        ends = list(self.ends[first:last])
+        starts[0] = max(start, starts[0])
+        ends[-1] = min(end, ends[-1])
+        return Spans._in_order(starts, ends)
 
     def shrink(self, *, first: int = 0, last: int = 0) -> Spans:
         """Return each span shortened by ``first`` at its start and ``last`` at its end [min]."""
-        return Spans([(start + first, end - last) for start, end in self])
+        if first < 0 or last < 0:
+            return Spans([(start + first, end - last) for start, end in self])
+        kept = [k for k in range(len(self.starts)) if self.ends[k] - self.starts[k] > first + last]
+        return Spans._in_order(
+            [self.starts[k] + first for k in kept], [self.ends[k] - last for k in kept]
+        )
 
     def grow(self, *, before: int = 0, after: int = 0) -> Spans:
         """Return each span lengthened by ``before`` and ``after`` [min]; neighbours may join."""

@@ -291,7 +291,7 @@ class _Decoder:
         }
         if here is None:
             return sorted(loads, key=lambda p: (-loads[p], p))
-        return sorted(loads, key=lambda p: (self.problem.moves.get((r, here, p), -1), -loads[p]))
+        return sorted(loads, key=lambda p: (self.problem.moves[r, here, p], -loads[p]))
 
     def _settle(self, r: int, minute: int) -> None:
         """Move a rig on when its set-up is worked out and it has not been moved yet."""

@@ -15,11 +15,13 @@ from planner.core.progress import Listener, silent
 from planner.model.campaign import Campaign
 from planner.model.identifiers import Goal
 from planner.optimise.bounds.claims import Claims
+from planner.optimise.guide import Weights
 from planner.optimise.hand_rule import hand_rule
+from planner.optimise.location import located
 from planner.optimise.polish import Polish
 from planner.optimise.problem import Problem, build_problem
 from planner.optimise.score import Order, Scored, allowed
-from planner.optimise.search import Found, improve, stays_of
+from planner.optimise.search import Found, improve, plan_of, stays_of
 from planner.optimise.watch import Budget, NoPlanInTimeError, Settings, Watch
 from planner.options.build import Options
 from planner.options.reasons import why_unplanned
@@ -67,6 +69,8 @@ class _Run:
             self._tell(goal)
 
         if self.guided and not enough(self.best.scored):
+            self._locate(goal, order)
+        if self.guided and not enough(self.best.scored):
             self.best = improve(
                 self.problem,
                 self.best,
@@ -87,6 +91,21 @@ class _Run:
         self.guided = self.guided and scored is self.best.scored
         self.best = replace(self.best, scored=scored)
         self.caps[goal] = allowed(goal, scored.value(goal), fraction)
+
+    def _locate(self, goal: Goal, order: Order) -> None:
+        """Try the plan that works from the cheapest positions, and from them with fuller runs."""
+        guide = located(self.problem, self.best.guide, goal, self.watch)
+        plain = Weights()
+        guides = [replace(self.best.guide, weights=plain)]
+        if guide is not None:
+            guides += [guide, replace(guide, weights=plain)]
+        for one in guides:
+            if self.watch.must_stop():
+                return
+            found = plan_of(self.problem, one, self.watch)
+            if order.key(found.scored) < order.key(self.best.scored):
+                self.best = found
+                self._tell(goal)
 
     def close(self) -> None:
         """Take the noise of rounding out of bounds that are met."""

@@ -12,7 +12,9 @@ class Weights:
     ``wait`` per minute of idle nozzle, ``close`` per minute that the zone's span stays open
     after the spell, ``length`` (subtracted) per minute of spell, ``priority`` per priority
     number above 1, ``due`` for zones that come due soon, ``split_wait`` the gap at which a
-    run ends, ``patience`` the shifts a rig waits before it leaves unfinished work.
+    run ends, ``patience`` the shifts a rig waits before it leaves unfinished work, ``fill``
+    whether the rest of a run is filled as full as whole spells can fill it, ``ahead`` how many
+    zones may be broken out and waiting.
     """
 
     wait: float = 1.0
@@ -22,6 +24,7 @@ class Weights:
     due: float = 0.0
     split_wait: int = 180
     patience: int = 2
+    fill: bool = True
     ahead: int = 6
 
 

@@ -21,12 +21,12 @@ from planner.core.rounding import down, up
 from planner.core.spans import Span, Spans
 from planner.model.campaign import Campaign
 from planner.model.crew import Crew
-from planner.model.identifiers import CrewKind, MixId, Orientation
+from planner.model.identifiers import CrewKind, MixId, Orientation, ZoneId
 from planner.model.limits import ApartKind
 from planner.model.mix import MixFace
 from planner.model.rig import Rig
 from planner.model.zone import Zone
-from planner.options.build import Options, may_spray, rig_takes, spray_spans
+from planner.options.build import Options, may_spray, rig_takes
 from planner.trade.quantities import finish_minutes
 from planner.trade.rates import break_out_minutes, move_minutes, panel_run_minutes
 from planner.trade.remaining import last_done, remaining_layers
@@ -182,16 +182,9 @@ class Problem:
         return found
 
     @cached_property
-    def moves(self) -> dict[tuple[int, int, int], int]:
+    def moves(self) -> Moves:
         """Return relocation minutes by (rig, from, to)."""
-        places = self.campaign.positions
-        return {
-            (r, i, j): move_minutes(rig.rig, a, b)
-            for r, rig in enumerate(self.rigs)
-            for i, a in enumerate(places)
-            for j, b in enumerate(places)
-            if i != j
-        }
+        return Moves(self)
 
     @cached_property
     def break_minutes(self) -> dict[tuple[int, int], int]:
@@ -248,6 +241,22 @@ class Problem:
         )
 
 
+class Moves(dict[tuple[int, int, int], int]):
+    """Relocation minutes by (rig, from, to), each worked out when first asked for [min]."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__()
+        self.problem = problem
+
+    def __missing__(self, key: tuple[int, int, int]) -> int:
+        r, origin, target = key
+        places = self.problem.campaign.positions
+        rig = self.problem.rigs[r].rig
+        minutes = 0 if origin == target else move_minutes(rig, places[origin], places[target])
+        self[key] = minutes
+        return minutes
+
+
 def build_problem(options: Options) -> Problem:
     """Return the integers of a campaign."""
     campaign = options.campaign
@@ -299,8 +308,8 @@ def _jobs(options: Options, zone: Zone, mix_index: dict[MixId, int]) -> dict[int
             gap_min=up((face.layer_gap_min_h or 0.0) * HOUR),
             gap_max=None if face.layer_gap_max_h is None else down(face.layer_gap_max_h * HOUR),
             finish=finish_minutes(zone, face),
-            mid=spray_spans(options.campaign, options.access, zone, face, last=False),
-            last=spray_spans(options.campaign, options.access, zone, face, last=True),
+            mid=options.spray_spans(zone, face, last=False),
+            last=options.spray_spans(zone, face, last=True),
         )
     return found
 
@@ -365,7 +374,7 @@ def _crew(options: Options, crew: Crew, mix_index: dict[MixId, int]) -> CrewJob:
 
 
 def _apart(
-    campaign: Campaign, index: dict[object, int], kind: ApartKind
+    campaign: Campaign, index: dict[ZoneId, int], kind: ApartKind
 ) -> tuple[tuple[int, ...], ...]:
     found: list[set[int]] = [set() for _ in campaign.zones]
     for pair in campaign.apart:

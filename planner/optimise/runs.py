@@ -38,6 +38,8 @@ class _Choice:
     end: int
     volume: float
     ends_layer: bool
+    close: int
+    change: int
 
 
 def live_ways(board: Board, guide: Guide, key: tuple[int, int, int]) -> list[Way]:
@@ -116,13 +118,50 @@ def _next(
         if rig.idle_max is not None:
             longest = min(longest, rig.idle_max)
         horizon = min(limit, cursor + longest)
-    best: _Choice | None = None
+    choices: list[_Choice] = []
     board.drafted += len(ways)
     for way in ways:
         choice = _try(board, guide, where, way, cursor, horizon, limit)
-        if choice is not None and (best is None or choice.score < best.score):
-            best = choice
-    return best
+        if choice is not None:
+            choices.append(choice)
+    if not choices:
+        return None
+    if guide.weights.fill and draft.pieces:
+        filled = _fullest(choices, cursor + problem.zone_change, limit)
+        if filled is not None:
+            return filled
+    return min(choices, key=lambda choice: choice.score)
+
+
+def _fullest(choices: list[_Choice], start: int, limit: int) -> _Choice | None:
+    """Return a spell of the set that fills the rest of a run fullest, or None if that is moot.
+
+    Only where every spell could start at once, stays possible to the end of the run, and is
+    whole: then the rest of the run is a subset-sum of lengths, each with its zone change, which
+    bit sets solve exactly.  The longest spell of the fullest set comes next; among equals the
+    one with the better score.
+    """
+    room = limit - start
+    if any(
+        choice.start != start or not choice.ends_layer or choice.close < limit
+        for choice in choices
+    ):
+        return None
+    change = choices[0].change
+    rows = sorted(choices, key=lambda choice: (choice.start - choice.end, choice.score))
+    sizes = [choice.end - choice.start + change for choice in rows]
+    if sum(sizes) <= room + change:
+        return None
+    mask = (1 << (room + change + 1)) - 1
+    sums = [1]
+    for size in reversed(sizes):
+        sums.append((sums[-1] | (sums[-1] << size)) & mask)
+    sums.reverse()
+    fullest = sums[0].bit_length() - 1
+    for choice, size, without in zip(rows, sizes, sums[1:], strict=True):
+        if size <= fullest and (without >> (fullest - size)) & 1:
+            return choice
+    return None
 
 
 def _try(
@@ -170,7 +209,7 @@ def _try(
     due = problem.zones[z].due_min
     if weights.due and due is not None:
         score -= weights.due * max(0.0, 10_000.0 - (due - start)) / 10_000.0
-    return _Choice(score, way, start, end, volume, ends_layer)
+    return _Choice(score, way, start, end, volume, ends_layer, end + room, problem.zone_change)
 
 
 def _place(

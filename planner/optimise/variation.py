@@ -74,6 +74,7 @@ class Variation:
                 close=float(self.rng.choice((0.0, 0.1, 0.25, 0.5, 1.0))),
                 length=float(self.rng.choice((0.0, 0.2, 0.4, 0.8))),
                 patience=int(self.rng.choice((1, 2, 3, 6))),
+                fill=bool(self.rng.choice((True, True, False))),
                 ahead=int(self.rng.choice((3, 6, 12))),
             ),
         )

@@ -13,6 +13,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+from numpy.typing import NDArray
+
 from planner.access.windows import Access
 from planner.core.rounding import up
 from planner.core.spans import Spans
@@ -95,9 +98,7 @@ class Options:
             for rig in self.campaign.rigs:
                 if not rig_takes(rig, face):
                     continue
-                for position in self.campaign.positions:
-                    if not self.reach.reaches(position, zone, rig):
-                        continue
+                for position in self._reaching(rig, zone):
                     hose = self.reach.run(position, zone, rig)
                     if hose is None:
                         continue
@@ -118,14 +119,35 @@ class Options:
                         )
         return found
 
+    def _reaching(self, rig: Rig, zone: Zone) -> list[Position]:
+        """Return the positions from which a rig reaches a zone, in table order."""
+        if rig.rig_id not in self._masks:
+            rows = [self.reach.mask(place, rig) for place in self.campaign.positions]
+            self._masks[rig.rig_id] = np.array(rows, dtype=np.bool_).reshape(
+                len(rows), len(self.campaign.zones)
+            )
+        column = self._masks[rig.rig_id][:, self._index[zone.zone_id]]
+        return [self.campaign.positions[int(k)] for k in np.flatnonzero(column)]
+
+    @cached_property
+    def _masks(self) -> dict[RigId, NDArray[np.bool_]]:
+        return {}
+
+    @cached_property
+    def _index(self) -> Mapping[ZoneId, int]:
+        return {zone.zone_id: k for k, zone in enumerate(self.campaign.zones)}
+
     def _fits(
         self, zone: Zone, face: MixFace, rig: Rig, position: Position, minutes: tuple[int, ...]
     ) -> bool:
         room = self.longest_stretch(zone, face, rig, position, last=False)
-        last = self.longest_stretch(zone, face, rig, position, last=True)
         floor = self.campaign.rules.spell_min_min
         need = [min(m, floor) if zone.joint_allowed else m for m in minutes]
-        return last >= need[-1] and all(room >= m for m in need[:-1])
+        if any(room < m for m in need):
+            return False
+        if room - finish_minutes(zone, face) >= need[-1]:
+            return True
+        return self.longest_stretch(zone, face, rig, position, last=True) >= need[-1]
 
     def longest_stretch(
         self, zone: Zone, face: MixFace, rig: Rig, position: Position, *, last: bool
@@ -134,14 +156,40 @@ class Options:
 
         With ``last``, trimming after the zone's last spell must fit as well.
         """
-        spans = spray_spans(self.campaign, self.access, zone, face, last=last)
-        key = (spans, face.process, face.orientation, rig.rig_id, position.position_id)
+        spans = self.spray_spans(zone, face, last=last)
+        free = self.working_time(face.orientation, rig, position)
+        key = (spans, free)
         cache = self._stretches
         if key not in cache:
-            free = self.working_time(face.orientation, rig, position)
             both = spans & free
             cache[key] = max((end - start for start, end in both), default=0)
         return cache[key]
+
+    def spray_spans(self, zone: Zone, face: MixFace, *, last: bool) -> Spans:
+        """Return the spans inside which a spell of a zone must lie, by rules 1, 2 and 3.
+
+        The zone change before a spell lies inside the shortened window (rule 2), so a spell
+        starts at the earliest ``zone_change_min`` after the window's start.  From the start of
+        the spell until ``protect_h`` after its end the surface stays dry (rule 3).  With
+        ``last``, trimming after the zone's last spell still fits into the window (rule 1).
+        """
+        after = finish_minutes(zone, face) if last else 0
+        windows = self.access.shortened(zone)
+        dry = None if zone.wets_at_m is None else self.access.dry(zone)
+        protect = 0 if dry is None else up(60 * (face.protect_h or 0.0))
+        start = max(self.campaign.start_min, zone.ready_from_min or 0)
+        key = (windows, dry, after, protect, start)
+        if key not in self._sprayable:
+            change = self.campaign.rules.zone_change_min
+            spans = windows.shrink(first=change, last=after)
+            if dry is not None:
+                spans = spans & dry.shrink(last=protect)
+            self._sprayable[key] = spans.clip(start, self.campaign.clock.horizon_min)
+        return self._sprayable[key]
+
+    @cached_property
+    def _sprayable(self) -> dict[tuple[object, ...], Spans]:
+        return {}
 
     @cached_property
     def _stretches(self) -> dict[tuple[object, ...], int]:
@@ -176,22 +224,3 @@ class Options:
                         found.append((a + lead, b - rig.clean_up_min))
             self._working[key] = Spans(found)
         return self._working[key]
-
-
-def spray_spans(
-    campaign: Campaign, access: Access, zone: Zone, face: MixFace, *, last: bool
-) -> Spans:
-    """Return the spans inside which a spell of a zone must lie, by rules 1, 2 and 3.
-
-    The zone change before a spell lies inside the shortened window (rule 2), so a spell starts
-    at the earliest ``zone_change_min`` after the window's start.  From the start of the spell
-    until ``protect_h`` after its end the surface stays dry (rule 3).  With ``last``, trimming
-    after the zone's last spell still fits into the window (rule 1).
-    """
-    after = finish_minutes(zone, face) if last else 0
-    windows = access.shortened(zone).shrink(first=campaign.rules.zone_change_min, last=after)
-    if zone.wets_at_m is not None:
-        protect = up(60 * (face.protect_h or 0.0))
-        windows = windows & access.dry(zone).shrink(last=protect)
-    start = max(campaign.start_min, zone.ready_from_min or 0)
-    return windows.clip(start, campaign.clock.horizon_min)

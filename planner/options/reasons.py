@@ -7,7 +7,7 @@ from collections.abc import Callable
 from planner.model.identifiers import CrewKind, ZoneId
 from planner.model.mix import MixFace
 from planner.model.zone import Zone
-from planner.options.build import Options, may_spray, rig_takes, spray_spans
+from planner.options.build import Options, may_spray, rig_takes
 from planner.trade.rates import placing_rate_m3_h, spell_minutes
 from planner.trade.remaining import remaining_layers
 
@@ -100,7 +100,7 @@ def _no_window(options: Options, zone: Zone) -> str | None:
     if not options.access.shortened(zone):
         return "Getting in and out takes longer than its longest window."
     faces = _faces(options, zone)
-    if not any(spray_spans(options.campaign, options.access, zone, f, last=False) for f in faces):
+    if not any(options.spray_spans(zone, f, last=False) for f in faces):
         hours = max((face.protect_h or 0.0) for face in faces)
         return (
             f"In none of its windows does the fresh surface stay dry until it is safe from "
