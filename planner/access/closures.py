@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from planner.core.clock import Clock
 from planner.core.spans import Span, Spans
-from planner.model.limits import Closure, ClosureScope
+from planner.model.limits import Closure, ClosureKind, ClosureScope
 
 Target = tuple[ClosureScope, str]
 
@@ -17,10 +17,11 @@ SITE: Target = (ClosureScope.SITE, "")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shut:
-    """When one row of closures.csv shuts its target, and why."""
+    """When one row of closures.csv shuts its target, why, and what sort of reason that is."""
 
     spans: Spans
     why: str
+    kind: ClosureKind = ClosureKind.OTHER
 
 
 def closure_spans(closure: Closure, clock: Clock, *, start: int, end: int) -> Spans:
@@ -64,7 +65,7 @@ class Closures:
             spans = closure_spans(row, clock, start=0, end=clock.horizon_min)
             if spans:
                 self._shut.setdefault((row.scope, row.target), []).append(
-                    Shut(spans=spans, why=row.why)
+                    Shut(spans=spans, why=row.why, kind=row.kind)
                 )
 
     def shut(self, targets: Iterable[Target]) -> Spans:

@@ -13,10 +13,11 @@ Lost = tuple[int, int, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layer:
-    """The minutes that one cause takes."""
+    """The minutes that one cause takes; causes of one group are counted together."""
 
     spans: Spans
     cause: str
+    group: str = "water"
 
 
 def lost_spans(lost: Spans, layers: Sequence[Layer], *, otherwise: str) -> list[Lost]:

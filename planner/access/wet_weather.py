@@ -58,12 +58,14 @@ class WetHours:
                 f" {given.rain_window_min / MINUTES_PER_HOUR:g} h{_receding(given)}"
             )
             wet = rain > given.rain_limit_mm + _NOISE
-            found.append(Layer(spans=_closed(times, wet, given), cause=cause))
+            spans = _closed(times, wet, given)
+            found.append(Layer(spans=spans, cause=cause, group="wet weather"))
         if given.trigger_level_m is not None:
             level = np.array([np.nan if r.level_m is None else r.level_m for r in rows])
             cause = f"wet weather: gauge at {given.trigger_level_m:g} m or above{_receding(given)}"
             wet = level >= given.trigger_level_m - _NOISE
-            found.append(Layer(spans=_closed(times, wet, given), cause=cause))
+            spans = _closed(times, wet, given)
+            found.append(Layer(spans=spans, cause=cause, group="wet weather"))
         return [layer for layer in found if layer.spans]
 
 

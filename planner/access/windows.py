@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from planner.access.closures import SITE, Closures, Target
+from planner.access.closures import SITE, Closures, Shut, Target
+from planner.access.conditions import condition_layers
 from planner.access.curve import Intervals, common
 from planner.access.edges import long_enough, spans_of, whole_minutes
 from planner.access.lost import Layer, Lost, lost_spans
@@ -25,7 +26,7 @@ from planner.core.spans import Span, Spans
 from planner.model.campaign import Campaign
 from planner.model.crew import Crew
 from planner.model.identifiers import ShiftId
-from planner.model.limits import ClosureScope
+from planner.model.limits import ClosureKind, ClosureScope
 from planner.model.position import Position
 from planner.model.rig import Rig
 from planner.model.zone import Zone
@@ -74,6 +75,7 @@ class Access:
         self._closures = Closures(campaign.closures, campaign.clock)
         self._water = WaterHours(campaign, watched_min=self._watched_min)
         self._wet = WetHours(campaign.wet_weather)
+        self._conditions = condition_layers(campaign.conditions, campaign.clock)
         self._hours: dict[_Shut, Intervals] = {}
         self._open: dict[_Key, Spans] = {}
         self._shortened: dict[tuple[_Key, int, int], Spans] = {}
@@ -142,21 +144,31 @@ class Access:
 
     def lost(self, zone: Zone) -> list[Lost]:
         """Return every minute of the campaign outside a zone's windows, with its causes."""
+        *layers, short = self.layers(zone)
+        lost = self.windows(zone).complement(0, self._horizon_min)
+        return lost_spans(lost, layers, otherwise=short.cause)
+
+    def layers(self, zone: Zone) -> list[Layer]:
+        """Return what takes each minute outside a zone's windows, cause by cause.
+
+        A minute may be taken by several; what no cause takes is left over in windows that are
+        too short, the last layer.
+        """
         key = self._key(zone)
         layers = [
             *(
-                Layer(spans=shut.spans, cause=_closed(target, shut.why))
+                Layer(spans=shut.spans, cause=_closed(target, shut), group=_group(shut.kind))
                 for target in key.shut.targets
                 for shut in self._closures.rows(target)
             ),
+            *self._conditions,
             *self._wet.layers(key.shut.wet),
             *self._water.layers(key.limits, self._horizon_min),
         ]
-        return lost_spans(
-            self._spans(key).complement(0, self._horizon_min),
-            layers,
-            otherwise=f"window shorter than {key.least_min} min",
-        )
+        taken = Spans(span for layer in layers for span in layer.spans)
+        lost = self._spans(key).complement(0, self._horizon_min)
+        cause = f"window shorter than {key.least_min} min"
+        return [*layers, Layer(spans=lost - taken, cause=cause, group="short window")]
 
     def _key(self, zone: Zone) -> _Key:
         targets: list[Target] = [SITE, (ClosureScope.ZONE, zone.zone_id)]
@@ -192,13 +204,21 @@ class Access:
             open_ = self._whole - self._closures.shut(shut.targets)
             if shut.heeds_weather:
                 open_ -= self._wet.shut(shut.wet)
+                for layer in self._conditions:
+                    open_ -= layer.spans
             self._hours[shut] = Intervals(
                 starts=np.array(open_.starts, dtype=float), ends=np.array(open_.ends, dtype=float)
             )
         return self._hours[shut]
 
 
-def _closed(target: Target, why: str) -> str:
+def _closed(target: Target, shut: Shut) -> str:
     scope, name = target
     what = f"{scope} closed" if scope is ClosureScope.SITE else f"{scope} {name} closed"
-    return f"{what}: {why}" if why else what
+    if shut.kind is not ClosureKind.OTHER:
+        what = f"{what} ({shut.kind})"
+    return f"{what}: {shut.why}" if shut.why else what
+
+
+def _group(kind: ClosureKind) -> str:
+    return "closure" if kind is ClosureKind.OTHER else kind.value

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.checks.closures import Closures
+from planner.checks.conditions import Conditions
 from planner.checks.gauge import Band, Bools, Gauge
 from planner.checks.wet_weather import Weather
 from planner.core.rounding import DECIMALS
@@ -70,6 +71,7 @@ class Openings:
         self._gauge = gauge
         self._closures = closures
         self._weather = Weather(campaign)
+        self._conditions = Conditions(campaign)
 
     def around(
         self, zone: Zone, start_min: int, end_min: int, *, before_min: int, after_min: int
@@ -127,7 +129,7 @@ class Openings:
                 is_open[max(start - low, 0) : max(end - low, 0)] = False
         for start, end, _ in self._weather.near(zone.section, low, high):
             is_open[max(start - low, 0) : max(end - low, 0)] = False
-        return is_open
+        return is_open & self._conditions.is_open(low, high)
 
     def _cause(self, zone: Zone, minute: int) -> str:
         for scope, target in _scopes(zone):
@@ -135,6 +137,9 @@ class Openings:
                 named = "site" if scope is ClosureScope.SITE else f"{scope.value} {target}"
                 return f"closure of {named}" + (f" ({why})" if why else "")
         for _, _, why in self._weather.near(zone.section, minute, minute + 1):
+            return why
+        why = self._conditions.why_not(minute)
+        if why:
             return why
         band = self._gauge.zone_band(zone)
         return "" if band is None else self._gauge.why_not(band, minute)
@@ -161,7 +166,9 @@ class Openings:
         return self._gauge.edge(band, end + 1.0, float(end))
 
     def _is_shut(self, zone: Zone, minute: int) -> bool:
-        return bool(self._weather.near(zone.section, minute, minute + 1)) or any(
+        if self._weather.near(zone.section, minute, minute + 1):
+            return True
+        return bool(self._conditions.why_not(minute)) or any(
             self._closures.near(scope, target, minute, minute + 1)
             for scope, target in _scopes(zone)
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from planner.core.clock import Clock
+from planner.model.conditions import Conditions
 from planner.model.crew import Crew, Shift
 from planner.model.identifiers import CrewKind, Goal
 from planner.model.limits import Apart, Closure, OpenLimit
@@ -34,9 +35,11 @@ class Campaign:
         How hose lengths are found, and the factor of the grid [1].
     zones, positions, rigs, crews, shifts, closures, apart, open_limits, mixes, routes, waypoints,
     done
-        The tables, in file order.
+        The tables, in file order; after the closures come the public holidays.
     wet_weather
         Rain and gauges that close zones.
+    conditions
+        Light, waves and air that the faces need.
     fingerprint
         SHA-256 over the parsed tables in canonical order, hexadecimal.
     """
@@ -63,6 +66,7 @@ class Campaign:
     waypoints: tuple[Waypoint, ...] = ()
     done: tuple[Done, ...] = ()
     wet_weather: WetWeather = field(default_factory=WetWeather)
+    conditions: Conditions = field(default_factory=Conditions)
     fingerprint: str = ""
 
     @property

@@ -20,6 +20,18 @@ class ClosureScope(StrEnum):
     PROCESS = "process"
 
 
+class ClosureKind(StrEnum):
+    """What sort of thing a closure is, for totals."""
+
+    BERTH = "berth"
+    HOLIDAY = "holiday"
+    NOISE = "noise"
+    WILDLIFE = "wildlife"
+    WEATHER = "weather"
+    PLANT = "plant"
+    OTHER = "other"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Closure:
     """A stretch in which nothing of a scope works (contract, closures.csv).
@@ -37,6 +49,8 @@ class Closure:
         With ``weekdays`` given and no hours: the whole of those days.
     why
         Reason, for people.
+    kind
+        Sort of reason, for totals.
     """
 
     scope: ClosureScope
@@ -47,6 +61,7 @@ class Closure:
     start_tod: int | None = None
     end_tod: int | None = None
     why: str = ""
+    kind: ClosureKind = ClosureKind.OTHER
 
 
 class ApartKind(StrEnum):

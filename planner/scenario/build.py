@@ -22,24 +22,28 @@ from planner.model.identifiers import (
     ShiftId,
     ZoneId,
 )
-from planner.model.limits import Apart, ApartKind, Closure, ClosureScope, OpenLimit
+from planner.model.limits import Apart, ApartKind, OpenLimit
 from planner.model.mix import MixFace
 from planner.model.position import Position, Route, Waypoint
 from planner.model.progress import Done
 from planner.model.rig import Rig
 from planner.model.rules import Prices, ReachBy, Rules
 from planner.model.zone import Zone
+from planner.scenario.build_closures import build_closures
+from planner.scenario.build_conditions import build_conditions
 from planner.scenario.build_water import build_water
 from planner.scenario.build_wet_weather import build_wet_weather
 from planner.scenario.builtin_mixes import BUILT_IN_MIXES
-from planner.scenario.calendar import begins, ends, not_before, on_site
+from planner.scenario.calendar import not_before, on_site
 from planner.scenario.draft import Cells, Draft, Row
 from planner.scenario.fingerprint import fingerprint
+from planner.scenario.public_holidays import holiday_closures, holidays_of
 
 
 def build_campaign(draft: Draft, clock: Clock) -> Campaign:
     """Return the campaign of a scenario in which no error was found."""
     keys = draft.keys
+    holidays = holidays_of(keys, clock)
     goals = tuple(Goal(goal) for goal in keys.names("campaign.goal"))
     return Campaign(
         name=keys.text("campaign.name"),
@@ -57,14 +61,15 @@ def build_campaign(draft: Draft, clock: Clock) -> Campaign:
         crews=tuple(_crew(row, clock) for row in draft.rows("crews")),
         shifts=tuple(_shift(row) for row in draft.rows("shifts")),
         mixes=mix_faces(draft),
-        closures=tuple(_closure(row, clock) for row in draft.rows("closures")),
+        closures=(*build_closures(draft, clock), *holiday_closures(holidays, clock)),
         apart=tuple(_apart(row) for row in draft.rows("apart")),
         open_limits=tuple(_open_limit(row) for row in draft.rows("open_limits")),
         routes=tuple(_route(row) for row in draft.rows("routes")),
         waypoints=tuple(_waypoint(row) for row in draft.rows("waypoints")),
         done=tuple(_done(row, clock) for row in draft.rows("progress")),
         wet_weather=build_wet_weather(draft, clock),
-        fingerprint=fingerprint(draft),
+        conditions=build_conditions(draft, clock),
+        fingerprint=fingerprint(draft, holidays=holidays),
     )
 
 
@@ -230,20 +235,6 @@ def _shift(row: Row) -> Shift:
         weekdays=row.weekdays("days") or frozenset(),
         start_tod=row.whole("start") or 0,
         end_tod=row.whole("end") or 0,
-    )
-
-
-def _closure(row: Row, clock: Clock) -> Closure:
-    start, end = row.moment("from"), row.moment("to")
-    return Closure(
-        scope=ClosureScope(row.text("scope")),
-        target=row.text("id"),
-        from_min=0 if start is None else begins(clock, start),
-        to_min=clock.horizon_min if end is None else ends(clock, end),
-        weekdays=row.weekdays("days"),
-        start_tod=row.whole("start"),
-        end_tod=row.whole("end"),
-        why=row.text("why"),
     )
 
 

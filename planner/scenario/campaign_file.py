@@ -167,7 +167,7 @@ def _literal(key: str, text: str) -> str:
     column = key_column(key)
     if column is None:
         return _quoted(text)
-    if column.kind in {Kind.CHOICES, Kind.NUMBERS, Kind.IDENTIFIERS}:
+    if column.kind in {Kind.CHOICES, Kind.NUMBERS, Kind.IDENTIFIERS, Kind.DATES}:
         items = text.split(";")
         if text and all(item and item == item.strip() for item in items):
             return f"[{', '.join(_scalar(column.kind, item) for item in items)}]"
@@ -179,7 +179,7 @@ def _scalar(kind: Kind, text: str) -> str:
     is_number = _TOML_WHOLE.fullmatch(text) or _TOML_FLOAT.fullmatch(text)
     if kind in {Kind.NUMBER, Kind.NUMBERS, Kind.WHOLE} and is_number:
         return text
-    if kind is Kind.DATE and _TOML_DATE.fullmatch(text) and _is_date(text):
+    if kind in {Kind.DATE, Kind.DATES} and _TOML_DATE.fullmatch(text) and _is_date(text):
         return text
     return _quoted(text)
 

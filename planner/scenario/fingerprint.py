@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Sequence
 from datetime import date
 
 from planner.scenario.dictionary import TABLES, key_column
@@ -16,8 +17,17 @@ from planner.scenario.draft import Cells, Draft
 from planner.scenario.values import Value
 
 
-def fingerprint(draft: Draft) -> str:
-    """Return the SHA-256 of the parsed tables in canonical order, hexadecimal."""
+def fingerprint(draft: Draft, *, holidays: Sequence[tuple[date, str]] = ()) -> str:
+    """Return the SHA-256 of the parsed tables in canonical order, hexadecimal.
+
+    Parameters
+    ----------
+    draft
+        The parsed tables.
+    holidays
+        Days that the library of public holidays gave for the keys: another list of days is
+        another scenario.
+    """
     parts: list[object] = [_canonical_keys(draft.keys)]
     for table in TABLES:
         names = table.column_names
@@ -25,6 +35,8 @@ def fingerprint(draft: Draft) -> str:
         # A mixes table without rows still replaces the built-in mixes.
         if rows or (table.name == "mixes" and draft.has("mixes")):
             parts.append([table.name, rows])
+    if holidays:
+        parts.append(["public holidays", [day.isoformat() for day, _ in holidays]])
     text = json.dumps(parts, ensure_ascii=True, separators=(",", ":"))
     return hashlib.sha256(text.encode("ascii")).hexdigest()
 

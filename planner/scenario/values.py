@@ -302,6 +302,11 @@ def _weekdays(column: Column, text: str) -> frozenset[int]:
     return frozenset(found)
 
 
+def _dates(column: Column, text: str) -> tuple[str, ...]:
+    days = sorted(parse_day(column, item).isoformat() for item in _items(column, text))
+    return _without_twins(tuple(days))
+
+
 def _clock_hour(column: Column, text: str) -> float:
     found = re.fullmatch(r"([0-9]{1,2}):([0-9]{2})(?::00)?", text)
     if found is None:
@@ -326,6 +331,7 @@ _PARSERS: dict[Kind, Callable[[Column, str], Value]] = {
     Kind.LEVEL: _level,
     Kind.FLAG: _flag,
     Kind.DATE: parse_day,
+    Kind.DATES: _dates,
     Kind.MOMENT: parse_moment,
     Kind.TIME_OF_DAY: parse_time_of_day,
     Kind.WEEKDAYS: _weekdays,

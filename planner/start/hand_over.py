@@ -17,6 +17,8 @@ HOP_VARIABLE = "EBBWORK_STARTED_FROM"
 
 MODULES: Mapping[str, tuple[str, ...]] = {
     "": (
+        "holidays",
+        "icalendar",
         "networkx",
         "numpy",
         "openpyxl",

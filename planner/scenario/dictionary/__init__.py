@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from planner.scenario.dictionary.campaign import GOALS, KEYS, PRICE_OWNERS
 from planner.scenario.dictionary.column import Column, Kind, Need, Table
+from planner.scenario.dictionary.conditions import TEMPERATURE, TEMPERATURE_NORMALS, WAVES
 from planner.scenario.dictionary.flow import FLOW_CONTROL, SEWER_FLOW, SEWER_SEASON
 from planner.scenario.dictionary.limits import APART, CLOSURES, MIXES, OPEN_LIMITS, PROGRESS
 from planner.scenario.dictionary.people import CREWS, RIGS, SHIFTS
@@ -63,6 +64,9 @@ TABLES: tuple[Table, ...] = (
     SEWER_SEASON,
     FLOW_CONTROL,
     WET_WEATHER,
+    WAVES,
+    TEMPERATURE,
+    TEMPERATURE_NORMALS,
     PROGRESS,
 )
 """Every table in the order in which it is written and reported."""

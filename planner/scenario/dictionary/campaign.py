@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.scenario.dictionary.column import Column, Kind
+from planner.scenario.dictionary.conditions import CONDITION_KEYS
 from planner.scenario.dictionary.shapes import (
     ALWAYS,
     SOMETIMES,
@@ -320,7 +321,7 @@ _PRICES = (
     ),
 )
 
-KEYS = (*_CAMPAIGN, *_WATER, *_RULES, *_REACH, *_PRICES)
+KEYS = (*_CAMPAIGN, *_WATER, *CONDITION_KEYS, *_RULES, *_REACH, *_PRICES)
 
 PRICE_OWNERS: dict[str, str] = {
     "prices.rig_day": "rigs",

@@ -20,6 +20,7 @@ class Kind(StrEnum):
     LEVEL = "number or never"
     FLAG = "yes or no"
     DATE = "date"
+    DATES = "list of dates"
     MOMENT = "date or date-time"
     TIME_OF_DAY = "time of day"
     WEEKDAYS = "list of weekdays"
@@ -122,6 +123,7 @@ _WORDED = {
     Kind.IDENTIFIER: "an identifier",
     Kind.IDENTIFIERS: "identifiers with ; between them",
     Kind.DATE: "a date as YYYY-MM-DD",
+    Kind.DATES: "dates as YYYY-MM-DD with ; between them",
     Kind.MOMENT: "a date as YYYY-MM-DD or a date-time as YYYY-MM-DDTHH:MM",
     Kind.TIME_OF_DAY: "a time of day as HH:MM",
     Kind.WEEKDAYS: "weekdays with ; between them",

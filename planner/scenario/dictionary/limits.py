@@ -74,6 +74,23 @@ CLOSURES = Table(
             default_meaning="all day",
             example="06:00",
         ),
+        Column(
+            name="yearly",
+            kind=Kind.FLAG,
+            meaning="from and to come back every year (seasons of wildlife); needs both.",
+            default="no",
+            example="no",
+            source="docs/limits.md",
+        ),
+        Column(
+            name="kind",
+            kind=Kind.CHOICE,
+            choices=("berth", "holiday", "noise", "wildlife", "weather", "plant", "other"),
+            meaning="Sort of reason, for totals of lost time.",
+            default="other",
+            example="berth",
+            source="docs/limits.md",
+        ),
         WHY,
     ),
 )

@@ -7,7 +7,7 @@ from planner.scenario.draft import Row
 from planner.scenario.grid import shorten
 from planner.scenario.validation.ledger import Ledger
 
-_TIMED = ("highlow", "levels", "sewer_flow", "wet_weather")
+_TIMED = ("highlow", "levels", "sewer_flow", "wet_weather", "waves", "temperature")
 """Tables whose twins are told by the minute, not by the text of the time."""
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import replace
+from datetime import date, datetime
 
+from planner.scenario.build_closures import in_year
 from planner.scenario.calendar import begins, ends
 from planner.scenario.dictionary import CLOSURES
 from planner.scenario.dictionary.shapes import PROCESSES
@@ -28,6 +30,7 @@ def check_limits(ledger: Ledger) -> None:
         _check_target(ledger, row)
         _check_hours(ledger, row)
         _check_span(ledger, row)
+        _check_yearly(ledger, row)
     for row in ledger.draft.rows("apart"):
         if row.has("zone_a") and row.text("zone_a") == row.text("zone_b"):
             ledger.error(
@@ -147,6 +150,34 @@ def _check_span(ledger: Ledger, row: Row) -> None:
             row=row,
             column="from",
         )
+
+
+def _check_yearly(ledger: Ledger, row: Row) -> None:
+    if not row.flag("yearly"):
+        return
+    for name in ("from", "to"):
+        if row.is_empty(name):
+            ledger.missing(
+                "a closure that comes back every year needs from and to, of any one year",
+                table="closures",
+                row=row,
+                column=name,
+            )
+    first, last = row.moment("from"), row.moment("to")
+    if first is None or last is None:
+        return
+    if _day(last) > in_year(_day(first), first.year + 1):
+        ledger.error(
+            "longer-than-a-year",
+            f"from {first} to {last} is more than a year; give the season of one year",
+            table="closures",
+            row=row,
+            column="to",
+        )
+
+
+def _day(moment: date) -> date:
+    return moment.date() if isinstance(moment, datetime) else moment
 
 
 def _is_partial(row: Row) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from planner.scenario.validation.conditions import check_conditions
 from planner.scenario.validation.flow import check_flow
 from planner.scenario.validation.identifiers import check_identifiers
 from planner.scenario.validation.keys import check_keys
@@ -34,6 +35,7 @@ _CHECKS = (
     check_sewer,
     check_flow,
     check_wet_weather,
+    check_conditions,
     check_progress,
 )
 
