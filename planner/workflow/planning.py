@@ -53,8 +53,11 @@ def plan_scenario(loaded: Loaded, settings: Settings, listener: Listener = silen
 
 
 def closing_s(campaign: Campaign) -> float:
-    """Return the time that checking, writing and ending take after the search, estimated [s]."""
-    return 0.5 + 0.002 * len(campaign.zones)
+    """Return the time kept back for the last step of the search, checking, writing and ending [s].
+
+    Measured on two busy cores, in all: 0.4 s with 60 zones, 0.6 s with 120, 2.9 s with 1200.
+    """
+    return 1.0 + 0.003 * len(campaign.zones)
 
 
 def write_result(loaded: Loaded, planned: Planned, folder: Path, *, version: str) -> None:

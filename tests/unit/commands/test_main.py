@@ -4,7 +4,6 @@ import csv
 import io
 import json
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -260,7 +259,7 @@ def test_an_unknown_demo_is_refused_with_the_names_of_all(run) -> None:
 
 
 @pytest.mark.solver
-def test_the_whole_command_keeps_to_its_seconds(
+def test_time_for_the_start_and_the_end_is_kept_back_from_the_search(
     scenario: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked = []
@@ -272,7 +271,5 @@ def test_the_whole_command_keeps_to_its_seconds(
         return optimise(campaign, settings=settings, listener=listener)
 
     monkeypatch.setattr("planner.workflow.planning.optimise", watched)
-    before = time.monotonic()
     assert _plan(scenario) == 0
-    assert 0 < asked[0] < 10 - 0.4 - 0.5
-    assert before < time.monotonic()
+    assert 0 < asked[0] < 10 - 0.4 - 1.0  # the start, and the end
