@@ -113,6 +113,7 @@ class Board:
         self.rig_at: list[int | None] = [rig.at for rig in problem.rigs]
         self.rig_free = [problem.start] * len(problem.rigs)
         self.rig_last_run = [problem.start] * len(problem.rigs)
+        self.started = [False] * len(problem.rigs)
         self.rig_crew: list[int | None] = [None] * len(problem.rigs)
         self.busy: list[list[Span]] = [[] for _ in problem.crews]
         self.holds: list[list[Hold]] = [[] for _ in problem.campaign.positions]
@@ -359,6 +360,26 @@ class Board:
         until = leaving[len(leaving) - most]
         return None if until >= FOREVER else until
 
+    def may_begin(self, r: int) -> bool:
+        """Return whether a rig that has done nothing yet may be used at all (rule 7).
+
+        Rigs that stand at the same position from the start hold it from then on once they are
+        used, so only as many of them as the position takes can ever work.
+        """
+        hold = self.holding[r]
+        if hold is None or self.started[r]:
+            return True
+        p = self.rig_at[r]
+        most = self.problem.campaign.positions[p or 0].rigs_max
+        others = sum(
+            self.started[one.rig]
+            and one.since <= hold.since
+            and (one.until is None or one.until > hold.since)
+            for one in self.holds[p or 0]
+            if one is not hold
+        )
+        return others < most
+
     def release(self, r: int) -> None:
         """Let a rig without further work go: it holds its position to its last run's end."""
         hold = self.holding[r]
@@ -371,6 +392,7 @@ class Board:
         if self.rig_at[r] is None:
             self.rig_at[r] = draft.position
             self.rig_hold(r, draft.position, draft.start)
+        self.started[r] = True
         self.rig_free[r] = draft.end
         self.rig_last_run[r] = draft.end
         self.rig_crew[r] = draft.crew
@@ -384,6 +406,7 @@ class Board:
             hold.until = move.start
         if move.crew is not None:
             self.occupy_crew(move.crew, move.start, move.end)
+        self.started[move.rig] = True
         self.rig_at[move.rig] = move.target
         self.rig_free[move.rig] = move.end
         self.rig_hold(move.rig, move.target, move.end)

@@ -10,7 +10,7 @@ them (rule 14).
 from __future__ import annotations
 
 import heapq
-from bisect import bisect_right
+from bisect import bisect_right, insort
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -84,12 +84,15 @@ class _Decoder:
         self.free_choice = [not stays for stays in guide.stays]
         self.stalled = [0] * len(problem.rigs)
         self.finished = [False] * len(problem.rigs)
+        self.ends: list[int] = []
         self.live: dict[tuple[int, int], list[int]] = {}
 
     def run(self) -> Board:
         """Work through the calendar until everything is done or time is up."""
         queue = [
-            (piece[0], c) for c, crew in enumerate(self.problem.crews) for piece in crew.pieces[:1]
+            (piece[0], crew.sprays, c)
+            for c, crew in enumerate(self.problem.crews)
+            for piece in crew.pieces[:1]
         ]
         heapq.heapify(queue)
         turns = 0
@@ -97,10 +100,10 @@ class _Decoder:
             turns += 1
             if turns % ASK_EVERY == 0 and self.stop():
                 break
-            minute, c = heapq.heappop(queue)
+            minute, sprays, c = heapq.heappop(queue)
             later = self._turn(minute, c)
             if later is not None:
-                heapq.heappush(queue, (later, c))
+                heapq.heappush(queue, (later, sprays, c))
         for r in range(len(self.problem.rigs)):
             self.board.release(r)
         return self.board
@@ -121,16 +124,20 @@ class _Decoder:
         return self._next_time(minute, c, k, end)
 
     def _next_time(self, minute: int, c: int, k: int, end: int) -> int | None:
+        """Return when a crew that found nothing looks again: when something has changed."""
         crew = self.problem.crews[c]
         again = [
             free
             for r, free in enumerate(self.board.rig_free)
             if minute < free < end and not self.finished[r]
         ]
+        k_next = bisect_right(self.ends, minute)
+        if k_next < len(self.ends) and self.ends[k_next] < end:
+            again.append(self.ends[k_next])
+        if minute + 2 * LOOK_AGAIN < end:
+            again.append(minute + 2 * LOOK_AGAIN)
         if again:
             return min(again)
-        if minute + 4 * LOOK_AGAIN < end:
-            return minute + 4 * LOOK_AGAIN
         return crew.pieces[k + 1][0] if k + 1 < len(crew.pieces) else None
 
     # -- spraying ----------------------------------------------------------------------------
@@ -167,6 +174,7 @@ class _Decoder:
     def _take(self, run: DraftRun, minute: int) -> int:
         """Commit a run, move its rig on if that was the last here; return when to look again."""
         self.board.commit_run(run)
+        insort(self.ends, run.end)
         self.stalled[run.rig] = 0
         if run.panel is not None:
             self.board.panels[run.crew, run.mix, run.panel] = run.end
@@ -196,7 +204,9 @@ class _Decoder:
         return [
             r
             for r, rig in enumerate(self.problem.rigs)
-            if not self.finished[r] and (not allowed or rig.rig.process in allowed)
+            if not self.finished[r]
+            and (not allowed or rig.rig.process in allowed)
+            and self.board.may_begin(r)
         ]
 
     def _place(self, r: int, minute: int) -> int | None:
@@ -389,11 +399,14 @@ class _Decoder:
         for other in self.problem.after[z]:
             if not self.board.is_done(other):
                 return None
-        if self.board.zones[z].opened is None:
+        opened = self.board.zones[z].opened
+        if opened is None:
             opening = self.board.opening(z, at)
             if opening is None or opening >= end:
                 return None
             at = opening
+        else:
+            at = max(at, opened)
         start = self.problem.shortened[z].first_fit(at, BREAK_PIECE_MIN)
         if start is None or start + BREAK_PIECE_MIN > end:
             return None
@@ -418,4 +431,5 @@ class _Decoder:
         finished = stop - start >= need
         volume = board.break_left[z] if finished else (stop - start) * rate / 60.0
         board.commit_break(Break(c, z, start, stop, volume), finished=finished)
+        insort(self.ends, stop)
         return stop
