@@ -4,14 +4,16 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable
 from itertools import pairwise
 
-from planner.model.identifiers import CrewId, Goal, MixId, Process, RigId
+from planner.model.identifiers import CrewKind, Goal, MixId, Process, RigId
 from planner.model.zone import Zone
 from tests.exact import quantities
 from tests.exact.arcs import Arc, Kind, State
-from tests.exact.model import Model, Term
+from tests.exact.model import Model, Term, by_slot
 from tests.exact.rules import work_of
 
 MINUTES_PER_DAY = 24 * 60
+Busy = dict[int, list[Term]]
+"""By slot: variables of which at most one is 1."""
 
 
 def volume(model: Model, priority: int) -> dict[int, float]:
@@ -100,29 +102,24 @@ def _day(model: Model, slot: int) -> int:
     return model.scene.campaign.clock.day_index(slot * model.scene.grid)
 
 
-def _days_of(model: Model, work: Iterable[tuple[int, int]]) -> dict[int, list[int]]:
-    """Group ``(slot, number)`` by civil day."""
-    days: dict[int, set[int]] = defaultdict(set)
-    for slot, number in work:
-        days[_day(model, slot)].add(number)
-    return {day: sorted(numbers) for day, numbers in days.items()}
+def _rig_work(model: Model, rig: RigId) -> Busy:
+    """Return for each slot what a rig may be busy with."""
+    arcs = [(n, a) for n, a in enumerate(model.arcs) if a.rig == rig and a.works]
+    return by_slot((slot, n) for n, arc in arcs for slot in range(arc.start, arc.end))
 
 
-def _arc_slots(arcs: Iterable[tuple[int, Arc]]) -> list[tuple[int, int]]:
-    return [(slot, n) for n, arc in arcs if arc.works for slot in range(arc.start, arc.end)]
-
-
-def _span(model: Model, days: dict[int, list[int]]) -> list[int]:
+def _span(model: Model, busies: Iterable[Busy]) -> list[int]:
     """Return a variable for each civil day from the first with work to the last."""
     programme = model.programme
     count = model.scene.campaign.clock.days
     before = [programme.variable(whole=False) for _ in range(count)]
     after = [programme.variable(whole=False) for _ in range(count)]
     within = [programme.variable(whole=False) for _ in range(count)]
+    for slot, terms in (pair for busy in busies for pair in busy.items()):
+        day = _day(model, slot)
+        programme.row([*terms, (before[day], -1.0)], high=0.0)
+        programme.row([*terms, (after[day], -1.0)], high=0.0)
     for day in range(count):
-        for number in days.get(day, ()):
-            programme.row([(number, 1.0), (before[day], -1.0)], high=0.0)
-            programme.row([(number, 1.0), (after[day], -1.0)], high=0.0)
         if day:
             programme.row([(before[day - 1], 1.0), (before[day], -1.0)], high=0.0)
             programme.row([(after[day], 1.0), (after[day - 1], -1.0)], high=0.0)
@@ -131,26 +128,23 @@ def _span(model: Model, days: dict[int, list[int]]) -> list[int]:
 
 
 def _days(model: Model) -> list[Term]:
-    price = model.scene.campaign.prices.day
-    if not price:
+    campaign = model.scene.campaign
+    if not campaign.prices.day:
         return []
-    work = _arc_slots(enumerate(model.arcs))
-    for pieces in model.break_out.values():
-        work += [(slot, n) for (_, slot), n in pieces.items()]
-    return [(n, price) for n in _span(model, _days_of(model, work))]
+    busies = [_rig_work(model, rig.rig_id) for rig in campaign.rigs]
+    busies += [
+        work_of(model, crew.crew_id) for crew in campaign.crews if crew.kind is CrewKind.BREAK_OUT
+    ]
+    return [(n, campaign.prices.day) for n in _span(model, busies)]
 
 
 def _rig_days(model: Model) -> list[Term]:
-    terms: list[Term] = []
-    for rig, price in model.scene.campaign.prices.rig_day.items():
-        arcs = [(n, a) for n, a in enumerate(model.arcs) if a.rig == rig]
-        if price:
-            terms += [(n, price) for n in _span(model, _days_of(model, _arc_slots(arcs)))]
-    return terms
-
-
-def _crew_slots(model: Model, crew: CrewId) -> list[tuple[int, int]]:
-    return [(slot, n) for slot, terms in work_of(model, crew).items() for n, _ in terms]
+    return [
+        (number, price)
+        for rig, price in model.scene.campaign.prices.rig_day.items()
+        if price
+        for number in _span(model, [_rig_work(model, rig)])
+    ]
 
 
 def _crew_shifts(model: Model) -> list[Term]:
@@ -158,11 +152,12 @@ def _crew_shifts(model: Model) -> list[Term]:
     for crew, price in model.scene.campaign.prices.crew_shift.items():
         if not price:
             continue
-        slots = _crew_slots(model, crew)
+        busy = work_of(model, crew)
         for start, end in model.scene.crew_shifts[crew]:
-            used = model.programme.variable()
-            for number in sorted({n for slot, n in slots if start <= slot < end}):
-                model.programme.row([(number, 1.0), (used, -1.0)], high=0.0)
+            used = model.programme.variable(whole=False)
+            for slot in range(start, end):
+                if slot in busy:
+                    model.programme.row([*busy[slot], (used, -1.0)], high=0.0)
             terms.append((used, price))
     return terms
 
@@ -172,10 +167,11 @@ def _standby(model: Model) -> list[Term]:
     for crew, price in model.scene.campaign.prices.crew_standby_day.items():
         if not price:
             continue
-        days = _days_of(model, _crew_slots(model, crew))
-        for day, within in enumerate(_span(model, days)):
+        busy = work_of(model, crew)
+        for day, within in enumerate(_span(model, [busy])):
             works = model.programme.variable(whole=False)
-            model.programme.row([(works, 1.0), *((n, -1.0) for n in days.get(day, ()))], high=0.0)
+            numbers = {n for s, terms_ in busy.items() if _day(model, s) == day for n, _ in terms_}
+            model.programme.row([(works, 1.0), *((n, -1.0) for n in sorted(numbers))], high=0.0)
             terms += [(within, price), (works, -price)]
     return terms
 

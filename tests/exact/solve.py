@@ -8,9 +8,9 @@ with prepare and max_open_days, duties with rests, priorities, every goal with m
 every cost line.
 
 Not covered (:class:`~tests.exact.water.NotCoveredError`, never a silent skip): tide, high-low and
-sewer levels, progress, week_max_h, zones that are open from the start, relocations that take no
-time, split layers that could be sprayed at different rates or whose zone is broken out by a crew,
-break-out crews of different rates.
+sewer levels, wet weather, progress, week_max_h, zones that are open from the start, relocations
+that take no time, split layers that could be sprayed at different rates or whose zone is broken
+out by a crew, break-out crews of different rates.
 
 Why a grid can be exact
 -----------------------
@@ -88,7 +88,9 @@ class Exact:
         return sum(self.volume_m3.values())
 
 
-def solve_exactly(campaign: Campaign, *, grid_min: int, seconds: float = 120.0) -> Exact:
+def solve_exactly(
+    campaign: Campaign, *, grid_min: int, seconds: float = 120.0, arcs_max: int | None = None
+) -> Exact:
     """Return the best value of every goal over all plans on a grid.
 
     Parameters
@@ -97,19 +99,23 @@ def solve_exactly(campaign: Campaign, *, grid_min: int, seconds: float = 120.0) 
         Grid [min]; every duration must be a multiple of it.
     seconds
         Limit for each of the programmes [s].
+    arcs_max
+        Most arcs of the rigs' networks, so that a test run stays short on any machine.
 
     Raises
     ------
     tests.exact.scene.OffGridError
         If a duration is not on the grid.
     tests.exact.water.NotCoveredError
-        If the campaign has a feature that is not covered.
+        If the campaign has a feature that is not covered, or is too large.
     tests.exact.programme.NotProvenError
         If the limit is too short.
     """
-    if campaign.done:
-        raise NotCoveredError("progress")
+    if campaign.done or campaign.wet_weather.series:
+        raise NotCoveredError("progress, wet weather")
     model = Model(Scene(campaign, grid_min))
+    if arcs_max is not None and len(model.arcs) > arcs_max:
+        raise NotCoveredError("too large")
     add_rules(model)
     gaps = tuple(_gaps(model))
     volumes = {

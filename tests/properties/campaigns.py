@@ -202,8 +202,9 @@ def _shifts(luck: Luck) -> tuple[Shift, ...]:
 def _crews(luck: Luck, clock: Clock, shifts: tuple[Shift, ...]) -> tuple[Crew, ...]:
     count = luck.whole(1, 2)
     crews = [_crew(luck, clock, shifts, f"C{k}", CrewKind.SPRAY) for k in range(count)]
-    if luck.chance(20):
-        crews.append(_crew(luck, clock, shifts, "B0", CrewKind.BREAK_OUT))
+    if luck.chance(25):
+        count = 1 if luck.on_grid else luck.one_of((1, 2))
+        crews += [_crew(luck, clock, shifts, f"B{k}", CrewKind.BREAK_OUT) for k in range(count)]
     return tuple(crews)
 
 
@@ -362,10 +363,10 @@ def _apart(luck: Luck, zones: tuple[Zone, ...]) -> tuple[Apart, ...]:
 
 
 def _open_limits(luck: Luck, zones: tuple[Zone, ...]) -> tuple[OpenLimit, ...]:
-    if len(zones) < 2 or not luck.chance(15):
+    if len(zones) < 2 or not luck.chance(25):
         return ()
     names = tuple(zone.zone_id for zone in zones)
-    return (OpenLimit(group="G", zones=names, open_max=luck.whole(1, 2)),)
+    return (OpenLimit(group="G", zones=names, open_max=luck.one_of((2, 1, 3))),)
 
 
 def _prices(
