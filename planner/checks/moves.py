@@ -234,8 +234,8 @@ def _on_site(case: Case, work: Work) -> Iterator[Violation]:
         if outside:
             yield work.place.breaks(
                 6,
-                f"{outside} min of {work}, {case.text(work.start_min)} to "
-                f"{case.text(work.end_min)}, lie outside {name}.",
+                f"Of {work}, {case.text(work.start_min)} to {case.text(work.end_min)}, "
+                f"{outside} min lie outside {name}.",
                 outside,
             )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 
@@ -66,6 +67,11 @@ def number(value: object) -> float | None:
     return None
 
 
+def _shown(value: object) -> str:
+    """Return a value as summary.json writes it."""
+    return json.dumps(value, ensure_ascii=False, default=str)
+
+
 def _off(stated: object, real: float, slack: float = 0.0) -> float | None:
     """Return by how much a stated number is off; None: it is right."""
     found = number(stated)
@@ -83,7 +89,9 @@ def _same(
     off = _off(summary[key], real, slack)
     if off is not None:
         yield _HERE.breaks(
-            _RULE, f"{key} is given as {summary[key]!r}; the plan's rows make it {real:.10g}.", off
+            _RULE,
+            f"{key} is given as {_shown(summary[key])}; the plan's rows make it {real:.10g}.",
+            off,
         )
 
 
@@ -95,8 +103,8 @@ def _names(case: Case, summary: Mapping[str, object]) -> Iterator[Violation]:
         if key in summary and summary[key] != real:
             yield _HERE.breaks(
                 _RULE,
-                f"{key} is {summary[key]!r}, but the scenario's is {real!r}; the plan was made "
-                "for another scenario, or the scenario has changed since.",
+                f"{key} is {_shown(summary[key])}, but the scenario's is {_shown(real)}; the plan "
+                "was made for another scenario, or the scenario has changed since.",
                 1,
             )
 
@@ -115,8 +123,8 @@ def _volumes(case: Case, summary: Mapping[str, object]) -> Iterator[Violation]:
     if bound is None or short > _SLACK * max(1.0, planned):
         yield _HERE.breaks(
             _RULE,
-            f"planned_m3_bound is {summary['planned_m3_bound']!r}, below the {planned:.4f} m³ "
-            "that the plan itself plans; it is an upper bound.",
+            f"planned_m3_bound is {_shown(summary['planned_m3_bound'])}, below the {planned:.4f} "
+            "m³ that the plan itself plans; it is an upper bound.",
             short,
         )
 
@@ -142,7 +150,7 @@ def _finish(case: Case, summary: Mapping[str, object]) -> Iterator[Violation]:
     right = "null: nothing is planned" if real is None else case.clock.text(real)
     off = abs((stated or 0) - (real or 0))
     yield _HERE.breaks(
-        _RULE, f"finish is given as {summary['finish']!r}; it is {right}.", max(1, off)
+        _RULE, f"finish is given as {_shown(summary['finish'])}; it is {right}.", max(1, off)
     )
 
 
@@ -160,8 +168,8 @@ def _cost(case: Case, summary: Mapping[str, object]) -> Iterator[Violation]:
         if off is not None:
             yield _HERE.breaks(
                 _RULE,
-                f"cost_lines.{name} is given as {stated.get(name)!r}; the plan's rows make it "
-                f"{real:.2f}.",
+                f"cost_lines.{name} is given as {_shown(stated.get(name))}; the plan's rows "
+                f"make it {real:.2f}.",
                 off,
             )
 
@@ -174,7 +182,7 @@ def _proof(case: Case, summary: Mapping[str, object]) -> Iterator[Violation]:
         return
     for key in sorted({*bounds, *gaps}):
         if key not in {goal.value for goal in Goal}:
-            yield _HERE.breaks(_RULE, f"{key!r} in bound or gap is no goal.", 1)
+            yield _HERE.breaks(_RULE, f"{_shown(key)} in bound or gap is no goal.", 1)
             continue
         yield from _goal(case, Goal(key), bounds.get(key), gaps.get(key))
     yield from _finish_bound(case, summary, bounds)
@@ -187,7 +195,9 @@ def _goal(case: Case, goal: Goal, bound: object, gap: object) -> Iterator[Violat
     low, stated = number(bound), number(gap)
     if low is None or stated is None:
         yield _HERE.breaks(
-            _RULE, f"Goal {goal} needs a number as bound and as gap, not {bound!r}, {gap!r}.", 1
+            _RULE,
+            f"Goal {goal} needs a number as bound and as gap, not {_shown(bound)}, {_shown(gap)}.",
+            1,
         )
         return
     real = figures.value(case, goal)
@@ -220,7 +230,7 @@ def _finish_bound(
     if case.plan.spells and (stated is None or off > 1.0 + _SLACK):
         yield _HERE.breaks(
             _RULE,
-            f"finish_bound is given as {summary.get('finish_bound')!r}; bound.finish of "
+            f"finish_bound is given as {_shown(summary.get('finish_bound'))}; bound.finish of "
             f"{hours:.4f} h from the campaign's first minute is "
             f"{case.clock.text(round(hours * MINUTES_PER_HOUR))}.",
             off,
@@ -231,8 +241,12 @@ def _status(
     case: Case, summary: Mapping[str, object], bounds: Mapping[str, object]
 ) -> Iterator[Violation]:
     status = summary.get("status")
+    if "status" not in summary:
+        return
     if status not in {one.value for one in Status}:
-        yield _HERE.breaks(_RULE, f"status is {status!r}; it is optimal, feasible or none.", 1)
+        yield _HERE.breaks(
+            _RULE, f"status is {_shown(status)}; it is optimal, feasible or none.", 1
+        )
         return
     if not case.plan.spells:
         return  # without a plan nothing tells the three apart

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 SPELLS = "spells.csv"
@@ -47,9 +48,10 @@ class Place:
     row: int | None
 
     def breaks(self, rule: int | str, message: str, amount: float) -> Violation:
-        """Return the violation of a rule at this place."""
+        """Return the violation of a rule at this place; what is no number counts as 1."""
+        size = float(amount) if math.isfinite(amount) else 1.0
         return Violation(
-            rule=str(rule), table=self.table, row=self.row, message=message, amount=float(amount)
+            rule=str(rule), table=self.table, row=self.row, message=message, amount=size
         )
 
 

@@ -110,8 +110,34 @@ def plan(*spells: Spell, **tables: Any) -> Plan:
 
 
 def broken(campaign: Campaign, found: Plan) -> list[Violation]:
-    """Every violation of a plan, its summary aside."""
-    return check_plan(campaign, found, None)
+    """Every violation of a plan, its summary aside; each is fit to be read."""
+    violations = check_plan(campaign, found, None)
+    for one in violations:
+        assert readable(one), one
+    return violations
+
+
+def readable(one: Violation) -> bool:
+    """Whether a violation has a rule, a file, an amount and a whole sentence."""
+    is_rule = one.rule in {*map(str, range(1, 16)), "rows", "volume", "summary"}
+    is_file = one.table in {
+        "spells.csv",
+        "runs.csv",
+        "relocations.csv",
+        "break_outs.csv",
+        "unplanned.csv",
+        "summary.json",
+    }
+    text = one.message
+    is_sentence = text[:1].isupper() or text.split(" ")[0].split(".")[0].islower()
+    return (
+        is_rule
+        and is_file
+        and one.amount > 0
+        and is_sentence
+        and text.endswith(".")
+        and ("None" not in text)
+    )
 
 
 def rules(campaign: Campaign, found: Plan) -> set[str]:

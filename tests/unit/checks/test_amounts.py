@@ -135,6 +135,63 @@ def test_a_hose_passes_through_no_other_zone_or_position(middle):
     assert broken(scene, plan(both, other, runs=[around(both, other)])) == []
 
 
+def test_the_grid_adds_steps_in_each_direction():
+    # |3 - 7| + |5 - 1| + |2 - 4| = 10
+    scene = campaign(
+        zones=(zone(x_m=3.0, y_m=5.0, z_m=2.0),), positions=(position(x_m=7.0, y_m=1.0, z_m=4.0),)
+    )
+    assert broken(scene, plan()) == []
+
+
+def test_of_equal_ways_the_shorter_then_the_lower_counts():
+    # 40 m each: 40 laid, or 30 laid and two bends of 5 m
+    by_bends = by_routes(
+        route("P1", "w", 20.0, rise_m=9.0),
+        route("w", "Z1", 20.0),
+        route("P1", "v", 15.0, bends=1),
+        route("v", "Z1", 15.0, bends=1),
+        rigs=(rig(bend_m=5.0, rise_factor=1.0),),
+    )
+    assert broken(by_bends, plan(spell(hose_m=40.0, hose_laid_m=30.0))) == []
+    by_rise = by_routes(
+        route("P1", "w", 0.1, rise_m=9.0),
+        route("w", "Z1", 0.2),
+        route("P1", "v", 0.3, rise_m=2.0),
+        route("v", "Z1", 0.0),
+        rigs=(rig(rise_factor=1.0),),
+    )
+    # 0.1 + 0.2 is 0.3, float noise or not
+    assert broken(by_rise, plan(spell(hose_m=2.3, hose_laid_m=0.3))) == []
+
+
+def test_an_out_of_reach_zone_does_not_hide_another():
+    scene = by_routes(
+        route("P1", "Z2", 10.0),
+        route("P1", "Z3", 10.0),
+        zones=(zone("Z1"), zone("Z2"), zone("Z3", volume_m3=2.0)),
+    )
+    spells = [spell(390 + 76 * k, zone=f"Z{k + 1}") for k in range(3)]
+    found = broken(scene, plan(*spells, runs=[around(*spells)]))
+    assert [(one.rule, one.row) for one in found] == [("8", 2), ("8", 4)]
+
+
+def test_every_layer_and_zone_is_looked_at():
+    # in each zone one layer in two pieces: not allowed in Z1, too short a piece in Z2, fine in Z3
+    scene = campaign(
+        zones=(zone("Z1"), zone("Z2", joint_allowed=True), zone("Z3", joint_allowed=True))
+    )
+    spells = [
+        spell(390, 30, volume_m3=1.0),
+        spell(430, 36, volume_m3=1.2),
+        spell(480, 6, zone="Z2", volume_m3=0.2),
+        spell(500, 60, zone="Z2", volume_m3=2.0),
+        spell(570, 30, zone="Z3", volume_m3=1.0),
+        spell(610, 36, zone="Z3", volume_m3=1.2),
+    ]
+    found = broken(scene, plan(*spells, runs=[around(*spells)]))
+    assert [(one.rule, one.row, one.amount) for one in found] == [("9", 3, 1), ("9", 4, 9)]
+
+
 def test_the_grid_has_its_slack():
     scene = campaign(reach_slack=1.15)
     assert broken(scene, plan(spell(hose_m=11.5, hose_laid_m=11.5))) == []
@@ -188,6 +245,8 @@ def test_layers_are_as_thick_as_the_mix_allows(depth_mm, layer_max_mm, layers):
     assert broken(scene, plan(*spells)) == []
     more = spell(390 + 1440 * layers, 30, run="9", layer=layers + 1, volume_m3=1.0)
     assert rules(scene, plan(*spells, more)) == {"8"}
+    none = spell(0, 30, run="9", layer=0, volume_m3=1.0)
+    assert "8" in rules(scene, plan(*spells, none))
 
 
 def test_a_given_volume_takes_no_overbreak():

@@ -214,6 +214,53 @@ def test_material_is_bought_by_run():
     assert found["rebound"] == pytest.approx(5 * (4.532 - 2.2))
 
 
+def test_every_run_rig_and_crew_adds_to_its_line():
+    prices = Prices(
+        crew_shift={CrewId("C1"): 300.0, CrewId("C2"): 200.0},
+        crew_standby_day={CrewId("C1"): 30.0, CrewId("C2"): 20.0},
+        material_m3={MixId("dry"): 100.0},
+        hose_m3={Process.DRY: 10.0},
+        rebound_m3=5.0,
+    )
+    scene = campaign(
+        zones=(zone("Z1"), zone("Z2"), zone("Z3"), zone("Z4")),
+        crews=(crew("C1"), crew("C2"), crew("C3")),
+        prices=prices,
+    )
+    made = plan(
+        spell(),
+        spell(2 * DAY + 390, run="2", zone="Z2"),
+        spell(600, run="3", zone="Z3", crew=CrewId("C2")),
+        spell(3 * DAY + 390, run="4", zone="Z4", crew=CrewId("C2")),
+    )
+    found = lines(scene, made)
+    assert found["crew_shift"] == 2 * 300 + 2 * 200
+    assert found["crew_standby"] == 1 * 30 + 2 * 20
+    assert found["material"] == pytest.approx(4 * 453.2)
+    assert found["hose"] == pytest.approx(4 * 45.32)
+    assert found["rebound"] == pytest.approx(4 * 5 * 2.332)
+
+
+def test_the_spells_of_a_run_are_added_before_rounding_up():
+    # two of 4.532 m³ are 9.064: 10 whole m³, not twice 5
+    scene = campaign(
+        zones=TWO,
+        prices=Prices(
+            material_m3={MixId("dry"): 100.0}, load_step_m3={Process.DRY: 1.0}, rebound_m3=1.0
+        ),
+    )
+    both = (spell(), spell(466, zone="Z2"))
+    found = lines(scene, plan(*both, runs=[around(*both)]))
+    assert found["material"] == pytest.approx(1000.0)
+    assert found["rebound"] == pytest.approx(9.064 - 4.4)
+
+
+def test_what_has_no_price_costs_nothing():
+    scene = campaign(zones=TWO, positions=(position("P1"), position("P2")))
+    made = plan(spell(), spell(3 * DAY + 390, run="2", zone="Z2"), relocations=(move(600, 660),))
+    assert set(lines(scene, made).values()) == {0.0}
+
+
 @pytest.mark.parametrize(
     ("more", "bought"),
     [

@@ -69,6 +69,17 @@ def test_a_relocation_takes_its_time_by_distance(minutes, amount):
     assert [(one.rule, one.amount) for one in found] == ([("6", amount)] if amount else [])
 
 
+def test_the_distance_is_between_the_two_positions():
+    # from (100, 200) to (400, 600): 300 along, 400 across
+    scene = two_places(
+        rigs=(rig(move_min_per_100m=10.0),),
+        positions=(position("P1", x_m=100.0, y_m=200.0), position("P2", x_m=400.0, y_m=600.0)),
+        zones=(zone("Z1", x_m=110.0, y_m=200.0), zone("Z2", x_m=410.0, y_m=600.0)),
+    )
+    assert broken(scene, from_to(move(471, 581))) == []
+    assert only(scene, from_to(move(471, 580))).amount == 1
+
+
 def test_height_is_no_plan_distance():
     scene = two_places(
         rigs=(rig(move_min_per_100m=10.0),),

@@ -79,6 +79,22 @@ def test_a_rig_stands_idle_no_longer_than_it_may(gap, amount):
     )
 
 
+def test_idling_runs_from_the_spell_that_ends_last():
+    # Z1 until 456, Z2 within it; Z3 30 min after Z1, 56 after Z2; then another 31
+    scene = campaign(
+        zones=(zone("Z1"), zone("Z2", volume_m3=1.0), zone("Z3"), zone("Z4")),
+        rigs=(rig(idle_max_min=30),),
+    )
+    spells = [
+        spell(390),
+        spell(400, 30, zone="Z2", volume_m3=1.0),
+        spell(486, zone="Z3"),
+        spell(583, zone="Z4"),
+    ]
+    found = broken(scene, plan(*spells, runs=[around(*spells)]))
+    assert [(one.rule, one.row, one.amount) for one in found] == [("4", 5, 1), ("2", 3, 66)][::-1]
+
+
 def test_waiting_before_the_first_spell_is_no_idling():
     scene = campaign(rigs=(rig(idle_max_min=0),))
     assert broken(scene, plan(spell(600), runs=[run(360, 681)])) == []

@@ -5,8 +5,8 @@ import pytest
 from planner.checks.check import check_plan
 from planner.model.rules import Prices
 from planner.plan.plan import Plan
-from tests.builders import campaign, zone
-from tests.unit.checks.plans import left_out, plan, spell
+from tests.builders import campaign, done, mix, zone
+from tests.unit.checks.plans import left_out, plan, readable, spell
 
 SCENE = campaign(prices=Prices(day=100.0), fingerprint="ab12")
 
@@ -48,7 +48,9 @@ def summary(**changes):
 
 
 def told(found, scene=SCENE, made=None):
-    return check_plan(scene, made or plan(), found)
+    violations = check_plan(scene, made or plan(), found)
+    assert all(readable(one) for one in violations), violations
+    return violations
 
 
 def test_a_true_summary_passes():
@@ -108,6 +110,25 @@ def test_what_a_millionth_can_be_is_forgiven():
     assert told(summary(planned_m3=2.2000005, unplanned_m3=1e-7, cost=100.01)) == []
 
 
+def test_what_is_left_out_may_be_any_that_a_mix_leaves():
+    # 1 m³ is left in the first layer; by the finer mix 1.1 m³ more in the second
+    scene = campaign(
+        mixes=(mix(), mix("fine", layer_max_mm=50.0)),
+        done=(done(done_m3=0.1, left_m3=1.0),),
+        fingerprint="ab12",
+    )
+    made = Plan(unplanned=(left_out("Z1"),))
+    nothing = summary(
+        status="none", planned_m3=0.0, planned_m3_bound=0.0, finish=None, cost=0.0,
+        cost_lines={}, bound={}, gap={},
+    )  # fmt: skip
+    for volume in (1.0, 1.5, 2.1):
+        assert told(nothing | {"unplanned_m3": volume}, scene, made) == []
+    for volume, off in ((0.9, 0.1), (2.3, 0.2)):
+        (wrong,) = told(nothing | {"unplanned_m3": volume}, scene, made)
+        assert wrong.amount == pytest.approx(off)
+
+
 def test_a_bound_lies_below_its_value():
     (wrong,) = told(
         summary(bound={"finish": 7.6, "relocations": 0, "cost": 101.0}, status="feasible",
@@ -141,7 +162,7 @@ def test_every_goal_has_both_and_is_a_goal():
     (lone,) = told(summary(gap={"finish": 0.0, "relocations": 0.0}))
     assert "cost" in lone.message
     found = told(summary(bound={"finish": 7.6, "beauty": 0}, gap={"finish": 0.0, "beauty": 0.0}))
-    assert any("'beauty'" in one.message for one in found)
+    assert any('"beauty"' in one.message for one in found)
 
 
 def test_optimal_needs_every_gap_closed():

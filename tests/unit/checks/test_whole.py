@@ -13,6 +13,17 @@ def test_a_zone_with_a_layer_missing_is_planned_in_part():
     assert "layer 2 of 2" in wrong.message
 
 
+def test_even_a_thin_layer_is_missed():
+    # 0.3 m³ in three layers of 0.1 m³; the second is missing
+    scene = campaign(
+        zones=(zone(volume_m3=0.3),), mixes=(mix(layer_max_mm=40.0, layer_gap_min_h=0.0),)
+    )
+    made = plan(spell(390, 3, volume_m3=0.1), spell(500, 3, run="3", layer=3, volume_m3=0.1))
+    wrong = only(scene, made)
+    assert (wrong.rule, wrong.row, round(wrong.amount, 6)) == ("14", 3, 0.1)
+    assert "layer 2 of 3" in wrong.message
+
+
 def test_layers_done_before_are_not_missing():
     scene = campaign(done=(done(done_m3=1.1),), **LAYERED)
     assert broken(scene, plan(spell(60 + 720, 33, layer=2, volume_m3=1.1))) == []

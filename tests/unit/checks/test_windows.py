@@ -201,6 +201,14 @@ def test_float_noise_closes_nothing():
     assert rules(tidal(water=water, water_max_m=1.29), plan()) == {"1"}
 
 
+def test_each_spell_is_held_against_the_one_that_ends_last():
+    # Z1 lasts 66 min; Z2 takes 30 within it; Z3 waits for Z1, the longer one
+    scene = campaign(zones=(zone("Z1"), zone("Z2", volume_m3=1.0), zone("Z3")))
+    spells = [spell(390), spell(400, 30, zone="Z2", volume_m3=1.0), spell(460, zone="Z3")]
+    found = broken(scene, plan(*spells, runs=[around(*spells)]))
+    assert [(one.rule, one.row, one.amount) for one in found] == [("2", 3, 66), ("2", 4, 6)]
+
+
 @pytest.mark.parametrize(("gap", "amount"), [(10, None), (9, 1), (0, 10)])
 def test_each_spell_of_a_run_has_its_zone_change(gap, amount):
     scene = campaign(zones=(zone("Z1"), zone("Z2")))
@@ -267,6 +275,44 @@ def test_protection_reaches_beyond_the_campaigns_days():
     wrong = only(scene, plan(spell(end - 359 - 66)))
     assert (wrong.rule, wrong.amount) == ("3", 1)
     assert "not known" in wrong.message
+
+
+def test_each_zone_is_held_against_its_own_water():
+    # Z1 is never wetted, Z2 stays dry, Z3 is wetted from 720 on
+    scene = campaign(
+        water=sawtooth(),
+        zones=(zone("Z1"), zone("Z2", wets_at_m=9.0), zone("Z3", wets_at_m=0.0)),
+        mixes=(mix(protect_h=0.0),),
+    )
+    spells = [spell(390 + 76 * k, zone=f"Z{k + 1}") for k in range(3)]
+    assert broken(scene, plan(*spells, runs=[around(*spells)])) == []
+    late = [spell(600 + 76 * k, zone=f"Z{k + 1}") for k in range(3)]
+    wrong = only(scene, plan(*late, runs=[around(*late)]))
+    assert (wrong.rule, wrong.row, wrong.amount) == ("3", 4, 818 - 752)
+    unknown = campaign(
+        water=sawtooth(),
+        zones=(zone("Z1", wets_at_m=9.0), zone("Z2", wets_at_m=9.0)),
+        mixes=(mix(protect_h=None),),
+    )
+    pair = spells[:2]
+    assert [one.row for one in broken(unknown, plan(*pair, runs=[around(*pair)]))] == [2, 3]
+
+
+def test_a_section_is_wetted_by_its_own_water():
+    def flat(level_m):
+        return tuple(LevelPoint(minute=180.0 * k, level_m=level_m) for k in range(120))
+
+    water = Water(kind=WaterKind.LEVELS, levels=((None, flat(2.0)), ("low", flat(-2.0))))
+    scene = campaign(water=water, zones=(zone(wets_at_m=0.0, section="low"),))
+    assert broken(scene, plan()) == []
+
+
+@pytest.mark.parametrize(("start", "expected"), [(420, set()), (419, {"2"})])
+def test_a_long_zone_change_is_looked_for_far_enough_back(start, expected):
+    # 360 + 10 to get in + 50 of change, where no window is too short
+    scene = tidal(rules=Rules(window_min_min=0, zone_change_min=50))
+    made = plan(spell(start), runs=[around(spell(start), start_min=start - 70)])
+    assert rules(scene, made) == expected
 
 
 def test_a_zone_that_can_be_wetted_needs_a_known_protection():
