@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from planner.commands.console import RefusedError
+from planner.commands.tide_arguments import tide_arguments
 from planner.model.identifiers import Goal
 from planner.scenario.suggest import did_you_mean
 from planner.workflow.demos import demos
@@ -28,6 +29,7 @@ _COMMANDS = {
     "check": "look for problems in a scenario, or for broken rules in a plan",
     "windows": "list the access windows of each zone as CSV",
     "reach": "list which rig reaches which zone from where, as CSV",
+    "tide": "fit a gauge's record, check constants, suggest an allowance",
     "app": "open the planner's pages in a browser, for this machine only",
     "demo": "copy an invented demo scenario here and plan it",
     "test": "run the project's own tests (in a clone: python3 -m planner test)",
@@ -72,6 +74,7 @@ def parser(*, program: str, version: str) -> Parser:
     made["app"].add_argument(
         "--port", type=_port, default=8501, help="port on this machine (default %(default)s)"
     )
+    tide_arguments(made["tide"])
     _demo_arguments(made["demo"])
     return top
 

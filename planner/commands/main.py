@@ -110,6 +110,12 @@ def _reach(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> 
     return run_reach(arguments.scenario)
 
 
+def _tide(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.tide import run_tide  # noqa: PLC0415 - only where it is wanted
+
+    return run_tide(arguments)
+
+
 def _app(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.app import run_app  # noqa: PLC0415 - only where it is wanted
 
@@ -146,6 +152,7 @@ _COMMANDS: Mapping[str, Command] = {
     "check": _check,
     "windows": _windows,
     "reach": _reach,
+    "tide": _tide,
     "app": _app,
     "demo": _demo,
     "test": lambda arguments, _interrupts, _started_s: _test(arguments.rest),

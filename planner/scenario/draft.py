@@ -213,7 +213,7 @@ def draft_of(raw: Tables, findings: Findings) -> Draft:
     damaged = frozenset(name for name in (CAMPAIGN, *TABLE_BY_NAME) if raw.label(name) in refused)
     keys = _keys(raw, findings, is_whole=CAMPAIGN not in damaged)
     tables = {
-        name: _table(
+        name: table_rows(
             TABLE_BY_NAME[name],
             table,
             file=raw.label(name),
@@ -298,9 +298,10 @@ def _note_unknown(
     )
 
 
-def _table(
+def table_rows(
     table: Table, raw: RawTable, *, file: str, findings: Findings, is_whole: bool
 ) -> tuple[Row, ...]:
+    """Return the parsed rows of a table; cells that are wrong become problems."""
     known = set(table.column_names)
     absent = [name for name in table.column_names if name not in raw.columns]
     for name in dict.fromkeys(raw.columns):

@@ -42,12 +42,13 @@ def load_folder(folder: Path, findings: Findings) -> Tables:
     for table in TABLES:
         path = folder / label(table.name, Form.FOLDER)
         if path.exists():
-            tables[table.name] = _read_csv(path, table, findings)
+            tables[table.name] = read_csv(path, table, findings)
     _warn_of_strangers(folder, findings)
     return Tables(campaign=entries, tables=tables, form=Form.FOLDER, lines=lines)
 
 
-def _read_csv(path: Path, table: Table, findings: Findings) -> RawTable:
+def read_csv(path: Path, table: Table, findings: Findings) -> RawTable:
+    """Return a file as a raw table; what is wrong with its form goes to the findings."""
     text = read_text(path, file=path.name, most=BYTES_MAX, findings=findings)
     if text is None:
         return RawTable(columns=())
