@@ -2,13 +2,13 @@
 
 Everything is invented; the numbers lie in the ranges of common practice (dry rig of 5 m³/h at the
 nozzle, 80 % nozzle time, a third of rebound overhead; 10 min in and out; layers of 50 mm).  What
-a case has to hold is scaled: the volumes are such that the zones, each in its own windows, use
-70-90 % of the rigs' time (:func:`scaled`), so that 10-30 % of the calendar are spare.
+a case has to hold is scaled: the areas are such that the zones need 80 % of the rigs' time in
+their windows (:func:`scaled`), so that some 10-30 % of the calendar are spare.
 
 ====  =====  ================================  ====  =========  =====================
 case  zones  calendar                          rigs  positions  shape
 ====  =====  ================================  ====  =========  =====================
-20       20  28 days of tides                     2          6  quay, three levels
+20       20  21 days of tides                     2          6  quay, three levels
 40       40  90 days of tides                     3         12  quay, every rule
 200     200  180 days of tides                    3         40  piers, three levels
 1000   1000  2.5 years of nights                  2         60  live sewer by routes
@@ -16,7 +16,7 @@ case  zones  calendar                          rigs  positions  shape
 ====  =====  ================================  ====  =========  =====================
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import pairwise
@@ -53,9 +53,11 @@ WORKDAYS = frozenset(range(6))
 WEEKDAYS = frozenset(range(5))
 CHANGE_MIN = 10
 LAYER_MM = 50.0
-LEVELS_M = (1.0, 1.6, 2.4)
+LEVELS_M = (1.2, 1.7, 2.4)
 """Levels of the zones of a quay: the lowest is dry for some 2.5 h at springs."""
 NOZZLE_M3_H = 5.0
+SLOWEST_M3_H = NOZZLE_M3_H * 0.8 * 0.65
+"""In place by the slowest rig overhead: nozzle time 80 %, rebound 35 %."""
 SPARE = 0.2
 """Share of the rigs' time that the zones leave (10-30 % is wanted)."""
 JOINTS = 0.25
@@ -77,7 +79,9 @@ class Size:
 # tides ----------------------------------------------------------------------------------------
 
 
-def quay(size: Size, *, seed: int) -> Campaign:
+def quay(
+    size: Size, *, seed: int, shift: Shift | None = None, mean_level_m: float = 2.5
+) -> Campaign:
     """Return a quay between tides: zones in rows of three levels, positions on the deck."""
     rng = np.random.default_rng(seed)
     clock = _clock(date(2026, 4, 1), size.days)
@@ -95,10 +99,10 @@ def quay(size: Size, *, seed: int) -> Campaign:
         rng,
         clock=clock,
         size=size,
-        water=_tides(rng),
+        water=_tides(rng, mean_level_m),
         zones=zones,
         positions=_row(size.positions, length_m),
-        shift=_shift("day", WORKDAYS, 6, 18),
+        shift=shift or _shift("day", WEEKDAYS, 7, 15),
         hose_max_m=60.0,
     )
     return scaled(replace(campaign, apart=_neighbours(rng, zones)), rng)
@@ -106,7 +110,7 @@ def quay(size: Size, *, seed: int) -> Campaign:
 
 def full_quay(size: Size, *, seed: int) -> Campaign:
     """Return a quay with every rule: break-out, panels, lifts, open limits, duties, a gang."""
-    campaign = quay(size, seed=seed)
+    campaign = quay(size, seed=seed, mean_level_m=2.8)
     zones = list(campaign.zones)
     for k in range(5, len(zones), 8):
         zones[k] = replace(zones[k], after=(zones[k - 1].zone_id,))
@@ -114,8 +118,8 @@ def full_quay(size: Size, *, seed: int) -> Campaign:
         zones[k] = replace(zones[k], due_min=campaign.clock.horizon_min * 2 // 3)
     lift = _shift("lift", WEEKDAYS, 6, 20)
     breakers = tuple(
-        _crew(campaign.clock, f"B{k + 1}", kind=CrewKind.BREAK_OUT, rate_m3_h=3.0)
-        for k in range(2)
+        _crew(campaign.clock, f"B{k + 1}", kind=CrewKind.BREAK_OUT, rate_m3_h=2.5)
+        for k in range(4)
     )
     tired = tuple(
         replace(crew, duty_max_min=12 * HOUR, rest_min_min=11 * HOUR) for crew in campaign.crews
@@ -142,12 +146,12 @@ def full_quay(size: Size, *, seed: int) -> Campaign:
     )
 
 
-def _tides(rng: np.random.Generator) -> Water:
-    """Return a half-daily tide of 2-4 m range, mean level 2.5 m above the site datum."""
+def _tides(rng: np.random.Generator, mean_level_m: float) -> Water:
+    """Return a half-daily tide of 2-4 m range."""
     amplitudes = {"M2": 1.5, "S2": 0.5, "N2": 0.3, "K1": 0.1, "O1": 0.08, "M4": 0.05}
     return Water(
         kind=WaterKind.TIDE,
-        mean_level_m=2.5,
+        mean_level_m=mean_level_m,
         allowance_m=0.2,
         allowance_low_m=0.2,
         constituents=tuple(
@@ -445,42 +449,72 @@ def net_minutes(campaign: Campaign) -> dict[ZoneId, list[int]]:
     return {z.zone_id: by_limits[z.water_max_m, z.section] for z in campaign.zones}
 
 
-def scaled(campaign: Campaign, rng: np.random.Generator) -> Campaign:
-    """Return a campaign whose zones use ``1 - SPARE`` of the rigs' time.
+def work_minutes(zone: Zone) -> float:
+    """Return what the layers of a zone take, with their zone changes, by the slowest rig [min]."""
+    layers = (zone.depth_mm or LAYER_MM) / LAYER_MM
+    return 60.0 * (zone.volume_m3 or 0.0) / SLOWEST_M3_H + layers * CHANGE_MIN
 
-    A zone's share is its minutes (spells and zone changes) over the minutes of all rigs in the
-    windows of that zone within the shift, less start-up and clean-up of each.  Windows of
-    different levels are nested, so the sum over zones overstates what is used: the zones fit, and
-    relocations find room.  Layers longer than :data:`LONGEST_LAYER` of a usual window may be
-    split.
+
+def used_share(campaign: Campaign, minutes: Mapping[ZoneId, Sequence[int]]) -> float:
+    """Return the share of the rigs' time that the zones need, in the tightest windows.
+
+    Windows are nested by level: what a level and all tighter ones need has to fit into the
+    windows of that level (``minutes``, from :func:`net_minutes`).
     """
-    nets = net_minutes(campaign)
-    rigs = len(campaign.rigs)
-    weights = {z.zone_id: (z.area_m2 or 0.0) * (z.depth_mm or 0.0) for z in campaign.zones}
-    share = sum(weight / (rigs * sum(nets[z])) for z, weight in weights.items())
-    changes = sum(2.0 * CHANGE_MIN / (rigs * sum(nets[z])) for z in weights)
-    factor = (1.0 - SPARE - changes) / share
+    nets = {zone: sum(windows) for zone, windows in minutes.items()}
+    need = 0.0
+    share = 0.0
+    for zone in sorted(campaign.zones, key=lambda z: nets[z.zone_id]):
+        need += work_minutes(zone)
+        share = max(share, need / (len(campaign.rigs) * nets[zone.zone_id]))
+    return share
+
+
+def scaled(campaign: Campaign, rng: np.random.Generator) -> Campaign:
+    """Return a campaign whose zones use ``1 - SPARE`` of the rigs' time (:func:`used_share`).
+
+    Layers longer than :data:`LONGEST_LAYER` of a usual window may be split.
+    """
+    minutes = net_minutes(campaign)
+    low, high = 0.0, 64.0
+    for _ in range(18):
+        middle = (low + high) / 2.0
+        tight = used_share(_with_volumes(campaign, middle), minutes) > 1.0 - SPARE
+        low, high = (low, middle) if tight else (middle, high)
+    campaign = _with_volumes(campaign, low)
+    usual = {z: float(np.quantile(nets, 0.75)) for z, nets in minutes.items()}
+    return replace(
+        campaign,
+        zones=tuple(
+            replace(
+                zone,
+                joint_allowed=work_minutes(zone) * LAYER_MM / (zone.depth_mm or LAYER_MM)
+                > LONGEST_LAYER * usual[zone.zone_id]
+                or bool(rng.random() < JOINTS),
+            )
+            for zone in campaign.zones
+        ),
+    )
+
+
+def _with_volumes(campaign: Campaign, factor: float) -> Campaign:
+    """Return a campaign with every area times a factor, and the volumes that follow."""
     zones = []
     for zone in campaign.zones:
-        minutes = weights[zone.zone_id] * factor
-        depth_mm = zone.depth_mm or LAYER_MM
-        usual = float(np.quantile(nets[zone.zone_id], 0.75))
-        layer = minutes * LAYER_MM / depth_mm + CHANGE_MIN
-        volume_m3 = round(minutes * NOZZLE_M3_H * 0.8 * 0.65 / 60.0, 2)
-        scale = replace(
-            zone,
-            volume_m3=volume_m3,
-            area_m2=round(volume_m3 / (depth_mm / 1000.0) / 1.1, 1),
-            joint_allowed=layer > LONGEST_LAYER * usual or bool(rng.random() < JOINTS),
-        )
-        zones.append(scale)
+        area_m2 = round((zone.area_m2 or 0.0) * factor, 1)
+        volume_m3 = round(area_m2 * (zone.depth_mm or LAYER_MM) / 1000.0 * 1.1, 2)
+        zones.append(replace(zone, area_m2=area_m2, volume_m3=volume_m3))
     return replace(campaign, zones=tuple(zones))
 
 
 CASES: dict[str, Callable[[int], Campaign]] = {
-    "20": lambda seed: quay(Size(zones=20, positions=6, rigs=2, days=28), seed=seed),
+    "20": lambda seed: quay(Size(zones=20, positions=6, rigs=2, days=21), seed=seed),
     "40": lambda seed: full_quay(Size(zones=40, positions=12, rigs=3, days=90), seed=seed),
-    "200": lambda seed: quay(Size(zones=200, positions=40, rigs=3, days=180), seed=seed),
+    "200": lambda seed: quay(
+        Size(zones=200, positions=40, rigs=3, days=180),
+        seed=seed,
+        shift=_shift("day", WORKDAYS, 6, 18),
+    ),
     "1000": lambda seed: sewer(Size(zones=1000, positions=60, rigs=2, days=913), seed=seed),
     "5000": lambda seed: culvert(Size(zones=5000, positions=280, rigs=3, days=9131), seed=seed),
 }

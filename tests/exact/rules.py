@@ -134,13 +134,13 @@ def _starts_after(
 ) -> None:
     """Let nothing start until something has ended ``gap`` slots before.
 
-    At most one of the starts is taken in any slot, and at most one of all where none of them is
-    a piece of a split layer or of a list of zones: then the tighter cumulative rows hold.
+    At most one of the starts is taken in any slot.  Where they are whole spells of one layer,
+    at most one of all is taken, and tighter rows hold: what has started so far.
     """
     slots = model.scene.calendar.slots
     ended, begun = until(ends, slots), until(starts, slots)
     spells = [model.arcs[n] for _, n in starts]
-    once = all(a.last for a in spells) and len({a.zone for a in spells}) == 1
+    once = all(a.last for a in spells) and len({(a.zone, a.layer) for a in spells}) == 1
     for slot, terms in by_slot(starts).items():
         before = ended[slot - gap] if slot >= gap else []
         model.programme.row([*(begun[slot] if once else terms), *negative(before)], high=0.0)

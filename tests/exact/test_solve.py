@@ -226,6 +226,13 @@ def test_a_panel_comes_days_before_production():
     assert finish_h(campaign) == pytest.approx(24 + 9.0)
 
 
+def test_one_panel_serves_all_layers_of_a_zone():
+    zones = (layered("Z1", 2),)
+    campaign = scene(days=2, zones=zones, rules=rules(panel_days=1, panel_min=60))
+    # panel run 06:00-08:00; 08:00-09:00 the next day, 2 h, 11:00-12:00
+    assert finish_h(campaign) == pytest.approx(24 + 12.0)
+
+
 def test_priority_comes_before_volume():
     zones = (zone("Z1", 1.5, priority=2), zone("Z2", 1.0))
     campaign = scene(zones=zones, shifts=THREE_HOURS)
