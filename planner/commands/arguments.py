@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from planner.commands.console import RefusedError
+from planner.commands.listing_arguments import import_arguments, windows_arguments
 from planner.commands.tide_arguments import tide_arguments
 from planner.model.identifiers import Goal
 from planner.scenario.suggest import did_you_mean
@@ -28,6 +29,7 @@ _COMMANDS = {
     "plan": "make a plan and write its folder",
     "check": "look for problems in a scenario, or for broken rules in a plan",
     "windows": "list the access windows of each zone as CSV",
+    "import-bookings": "turn the bookings of a calendar file into closures of a scenario",
     "reach": "list which rig reaches which zone from where, as CSV",
     "tide": "fit a gauge's record, check constants, suggest an allowance",
     "app": "open the planner's pages in a browser, for this machine only",
@@ -62,7 +64,7 @@ def parser(*, program: str, version: str) -> Parser:
         )
         for name, text in _COMMANDS.items()
     }
-    for name in ("plan", "check", "windows", "reach"):
+    for name in ("plan", "check", "windows", "import-bookings", "reach"):
         made[name].add_argument(
             "scenario", metavar="SCENARIO", type=Path, help="scenario folder or .xlsx workbook"
         )
@@ -70,7 +72,8 @@ def parser(*, program: str, version: str) -> Parser:
     made["check"].add_argument(
         "plan", metavar="PLAN", nargs="?", type=Path, help="plan folder to check as well"
     )
-    made["windows"].add_argument("--zone", metavar="Z", help="only the windows of this zone")
+    windows_arguments(made["windows"])
+    import_arguments(made["import-bookings"])
     made["app"].add_argument(
         "--port", type=_port, default=8501, help="port on this machine (default %(default)s)"
     )

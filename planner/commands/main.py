@@ -99,9 +99,23 @@ def _check(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> 
 
 
 def _windows(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
-    from planner.commands.listings import run_windows  # noqa: PLC0415 - only where it is wanted
+    from planner.commands.windows import run_windows  # noqa: PLC0415 - only where it is wanted
 
-    return run_windows(arguments.scenario, arguments.zone)
+    return run_windows(arguments.scenario, arguments.zone, view=arguments.view, ics=arguments.ics)
+
+
+def _import_bookings(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.bookings import BookingOrder, run_import  # noqa: PLC0415 - seldom wanted
+
+    order = BookingOrder(
+        scenario=arguments.scenario,
+        calendar=arguments.calendar,
+        scope=arguments.scope,
+        name=arguments.id,
+        kind=arguments.kind,
+        anew=arguments.anew,
+    )
+    return run_import(order)
 
 
 def _reach(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
@@ -151,6 +165,7 @@ _COMMANDS: Mapping[str, Command] = {
     "plan": _plan,
     "check": _check,
     "windows": _windows,
+    "import-bookings": _import_bookings,
     "reach": _reach,
     "tide": _tide,
     "app": _app,
