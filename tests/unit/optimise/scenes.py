@@ -8,6 +8,7 @@ In the scene of :mod:`tests.builders` a zone takes one spell of 66 min: the defa
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from planner.access.windows import Access
@@ -114,10 +115,22 @@ def plain(of: Problem) -> Guide:
     return plain_guide(len(of.zones), len(of.rigs))
 
 
+def whole(board: Board) -> Plan:
+    """The plan on a board with every zone that it leaves out named."""
+    plan = extract(board)
+    planned = {spell.zone for spell in plan.spells}
+    out = [
+        make.unplanned(zone.zone_id, "It is left out.")
+        for z, zone in enumerate(board.problem.zones)
+        if zone.zone_id not in planned and z not in board.problem.complete
+    ]
+    return replace(plan, unplanned=tuple(out))
+
+
 def decoded(of: Problem, guide: Guide | None = None) -> tuple[Board, Plan]:
     """The plan that a guide leads to, after the outside auditor found nothing wrong with it."""
     board, _ = decode(of, plain(of) if guide is None else guide)
-    plan = extract(board)
+    plan = whole(board)
     assert broken_rules(of, plan) == []
     return board, plan
 
