@@ -215,7 +215,7 @@ class Board:
                 if other != z and state.opened is not None:
                     closings.append(FOREVER if state.closed is None else state.closed)
             closings.sort(reverse=True)
-            if len(closings) >= most and most > 0 and closings[most - 1] > at:
+            if len(closings) >= most > 0 and closings[most - 1] > at:
                 at = closings[most - 1]
             if most <= 0 or at >= FOREVER:
                 return None

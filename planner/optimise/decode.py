@@ -14,9 +14,9 @@ from bisect import bisect_right, insort
 from collections.abc import Callable
 from dataclasses import replace
 
-from planner.core.rounding import up
 from planner.model.identifiers import Orientation
-from planner.optimise.board import FOREVER, VOLUME_NOISE, Board, Break, DraftRun
+from planner.optimise.board import FOREVER, Board, DraftRun
+from planner.optimise.breaking import BreakOut
 from planner.optimise.guide import Guide
 from planner.optimise.moves import plan_move
 from planner.optimise.problem import DAY, Problem
@@ -25,7 +25,6 @@ from planner.optimise.strip import strip
 
 LOOK_AGAIN = 60
 MOVE_AHEAD = 14 * DAY
-BREAK_PIECE_MIN = 15
 ASK_EVERY = 64
 
 
@@ -85,6 +84,7 @@ class _Decoder:
         self.stalled = [0] * len(problem.rigs)
         self.finished = [False] * len(problem.rigs)
         self.ends: list[int] = []
+        self.break_out = BreakOut(self.board, guide, self._wishes)
         self.live: dict[tuple[int, int], list[int]] = {}
 
     def run(self) -> Board:
@@ -292,16 +292,7 @@ class _Decoder:
         """Return the positions a rig would go to next, best first."""
         if not self.free_choice[r]:
             return list(dict.fromkeys(self.stays[r]))
-        places = self.problem.campaign.positions
-        here = self.board.rig_at[r]
-        loads = {
-            p: len(self.problem.reach_sets.get((r, p), ()))
-            for p in range(len(places))
-            if (r, p) in self.problem.reach_sets
-        }
-        if here is None:
-            return sorted(loads, key=lambda p: (-loads[p], p))
-        return sorted(loads, key=lambda p: (self.problem.moves[r, here, p], -loads[p]))
+        return list(self.problem.nearest(r, self.board.rig_at[r]))
 
     def _settle(self, r: int, minute: int) -> None:
         """Move a rig on when its set-up is worked out and it has not been moved yet."""
@@ -358,78 +349,8 @@ class _Decoder:
                 self.stays[r].append(here)
             self._go(r, minute)
 
-    # -- break-out -----------------------------------------------------------------------------
-
     def _break_turn(self, minute: int, c: int, end: int) -> int | None:
-        board = self.board
-        waiting = sum(
-            1
-            for z in range(len(self.problem.zones))
-            if board.broken[z] is not None and not board.work_begun(z)
-        )
-        best: tuple[tuple[float, ...], int, int] | None = None
-        near = self._near_zones()
-        for z in range(len(self.problem.zones)):
-            if board.break_left[z] <= VOLUME_NOISE or z in self.guide.banned or board.is_done(z):
-                continue
-            started = board.break_left[z] < self.problem.full_volume[z]
-            if not started and waiting >= self.guide.weights.ahead:
-                continue
-            start = self._break_start(z, minute, end)
-            if start is None:
-                continue
-            rank = (0.0 if started else 1.0, near.get(z, 9.0), start + self.guide.keys[z], z)
-            if best is None or rank < best[0]:
-                best = (rank, z, start)
-        if best is None:
-            return None
-        return self._break_piece(best[1], c, best[2], end)
-
-    def _near_zones(self) -> dict[int, float]:
-        near: dict[int, float] = {}
-        for r, p in enumerate(self.board.rig_at):
-            wishes = [p, *self._wishes(r)[:2]] if p is not None else self._wishes(r)[:3]
-            for rank, place in enumerate(wishes):
-                for z in self.problem.reach_sets.get((r, place), ()):
-                    near[z] = min(near.get(z, 9.0), float(rank))
-        return near
-
-    def _break_start(self, z: int, minute: int, end: int) -> int | None:
-        at = max(minute, self.problem.zones[z].ready_from_min or 0)
-        for other in self.problem.after[z]:
-            if not self.board.is_done(other):
-                return None
-        opened = self.board.zones[z].opened
-        if opened is None:
-            opening = self.board.opening(z, at)
-            if opening is None or opening >= end:
-                return None
-            at = opening
-        else:
-            at = max(at, opened)
-        start = self.problem.shortened[z].first_fit(at, BREAK_PIECE_MIN)
-        if start is None or start + BREAK_PIECE_MIN > end:
-            return None
-        start = self.board.clear_of(z, start, BREAK_PIECE_MIN)
-        window = self.problem.shortened[z].around(start)
-        if window is None or start + BREAK_PIECE_MIN > min(window[1], end):
-            return None
-        return start
-
-    def _break_piece(self, z: int, c: int, start: int, end: int) -> int | None:
-        board = self.board
-        rate = self.problem.crews[c].crew.rate_m3_h or 0.0
-        need = up(60.0 * board.break_left[z] / rate)
-        window = self.problem.shortened[z].around(start)
-        if window is None:
-            return None
-        stop = min(window[1], end, board.duty_end(c, start), start + need)
-        if board.clear_of(z, start, stop - start) != start:
-            stop = min(stop, start + BREAK_PIECE_MIN)
-        if stop <= start or not board.crew_may(c, start, stop):
-            return None
-        finished = stop - start >= need
-        volume = board.break_left[z] if finished else (stop - start) * rate / 60.0
-        board.commit_break(Break(c, z, start, stop, volume), finished=finished)
-        insort(self.ends, stop)
+        stop = self.break_out.turn(minute, c, end)
+        if stop is not None:
+            insort(self.ends, stop)
         return stop

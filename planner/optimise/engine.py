@@ -15,7 +15,7 @@ from planner.core.progress import Listener, silent
 from planner.model.campaign import Campaign
 from planner.model.identifiers import Goal
 from planner.optimise.bounds.claims import Claims
-from planner.optimise.guide import Weights
+from planner.optimise.guide import starts
 from planner.optimise.hand_rule import hand_rule
 from planner.optimise.location import located
 from planner.optimise.polish import Polish
@@ -69,7 +69,7 @@ class _Run:
             self._tell(goal)
 
         if self.guided and not enough(self.best.scored):
-            self._locate(goal, order)
+            self._start_guides(goal, order)
         if self.guided and not enough(self.best.scored):
             self.best = improve(
                 self.problem,
@@ -92,19 +92,20 @@ class _Run:
         self.best = replace(self.best, scored=scored)
         self.caps[goal] = allowed(goal, scored.value(goal), fraction)
 
-    def _locate(self, goal: Goal, order: Order) -> None:
-        """Try the plan that works from the cheapest positions, and from them with fuller runs."""
+    def _start_guides(self, goal: Goal, order: Order) -> None:
+        """Try a handful of ready guides: few positions, scarce windows first, fuller runs."""
         guide = located(self.problem, self.best.guide, goal, self.watch)
-        plain = Weights()
-        guides = [replace(self.best.guide, weights=plain)]
+        stays = dict.fromkeys([self.best.guide.stays, ((),) * len(self.problem.rigs)])
         if guide is not None:
-            guides += [guide, replace(guide, weights=plain)]
-        for one in guides:
+            stays[guide.stays] = None
+        for one in starts(self.problem, tuple(stays)):
             if self.watch.must_stop():
                 return
             found = plan_of(self.problem, one, self.watch)
             if order.key(found.scored) < order.key(self.best.scored):
-                self.best = found
+                self.best = replace(
+                    found, guide=replace(found.guide, stays=stays_of(found.scored.board))
+                )
                 self._tell(goal)
 
     def close(self) -> None:

@@ -3,6 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import product
+
+from planner.optimise.problem import Problem
+
+SCARCE_MIN = (0.0, 90.0, 400.0)
+URGENT = 10_000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,3 +66,26 @@ class Guide:
 def plain_guide(zones: int, rigs: int) -> Guide:
     """Return the guide of the hand rule: finish each set-up, then the nearest with work left."""
     return Guide(keys=(0.0,) * zones, stays=((),) * rigs)
+
+
+def starts(problem: Problem, stays: tuple[tuple[tuple[int, ...], ...], ...]) -> list[Guide]:
+    """Return ready guides: each set of stays with scarce windows preferred more or less.
+
+    A zone whose windows are few must be sprayed when one comes; its key is the lower, the
+    smaller its share of the longest open time of any zone.  High priorities and early due
+    dates come first in some of them.
+    """
+    minutes = [
+        max((job.mid.minutes() for job in jobs.values()), default=0) for jobs in problem.jobs
+    ]
+    most = max([1, *minutes])
+    found = []
+    for places, scarce, pressed in product(stays, SCARCE_MIN, (False, True)):
+        weights = Weights(
+            priority=URGENT if pressed else 0.0,
+            due=URGENT if pressed else 0.0,
+            close=0.25 if scarce == 0.0 else 0.5,
+        )
+        keys = tuple(-scarce * (1.0 - count / most) for count in minutes)
+        found.append(Guide(keys=keys, stays=places, weights=weights))
+    return found

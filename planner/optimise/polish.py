@@ -9,10 +9,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.model.identifiers import Goal
+from planner.optimise.answer import Change
 from planner.optimise.board import FOREVER, Board
 from planner.optimise.freeing import Neighbourhood, free
 from planner.optimise.problem import HOUR, Problem
-from planner.optimise.repack import Aim, Change, Repack
+from planner.optimise.repack import Aim, Repack
 from planner.optimise.replay import BrokenRuleError, replay
 from planner.optimise.score import Order, Scored
 from planner.optimise.solving import Limits
@@ -20,6 +21,8 @@ from planner.optimise.watch import Budget, Watch
 
 MOST_ATOMS = 45
 FEWEST_ATOMS = 12
+SOME_RIGS = 0.4
+"""Share of the neighbourhoods that leave one rig as it is."""
 ROUND_EFFORT = 0.01
 SOLVE_EFFORT = 2.4
 CHOICE_EFFORT = 3e-4
@@ -130,7 +133,7 @@ class Polish:
         if not models:
             return
         pieces = sum(len(run.pieces) for run in current.board.runs)
-        choices = sum(len(chosen) for task in models for chosen in task.model.choice)
+        choices = sum(task.model.choices for task in models)
         longest = max(task.model.deterministic_s for task in models)
         self.budget.spend(
             longest * SOLVE_EFFORT + choices * CHOICE_EFFORT + len(models) * pieces * PIECE_EFFORT
@@ -142,7 +145,7 @@ class Polish:
         if not runs:
             return None
         rigs = tuple(range(len(self.problem.rigs)))
-        if len(rigs) > 1 and self.rng.random() < 0.4:
+        if len(rigs) > 1 and self.rng.random() < SOME_RIGS:
             chosen = self.rng.permutation(len(rigs))[: max(1, len(rigs) - 1)]
             rigs = tuple(sorted(int(r) for r in chosen))
         mine = [run for run in runs if run.rig in rigs]
@@ -182,13 +185,15 @@ class Polish:
         cap = self.order.caps.get(Goal.FINISH)
         latest = FOREVER if cap is None else int(cap * HOUR + 1e-6)
         ends_plan = near.end >= max(current.board.rig_last_run)
-        if self.goal is Goal.FINISH:
-            return Aim(end=20_000 if ends_plan else 0, move=2_000, flow=1, latest=latest)
-        if self.goal is Goal.RELOCATIONS:
-            return Aim(end=0, move=100_000_000, flow=1, latest=latest)
-        if self.goal is Goal.COST:
-            return Aim(end=10_000, move=20_000_000, shift=30_000_000, flow=1, latest=latest)
-        return Aim(end=1_000, move=200_000, flow=1, latest=latest)
+        aims = {
+            Goal.FINISH: Aim(end=20_000 if ends_plan else 0, move=2_000, latest=latest),
+            Goal.RELOCATIONS: Aim(move=100_000_000, latest=latest),
+            Goal.COST: Aim(end=1 if ends_plan else 0, money=10_000, latest=latest),
+            Goal.LATE: Aim(late=20_000, move=2_000, latest=latest),
+            Goal.NIGHT_RUNS: Aim(night=100_000_000, move=2_000, latest=latest),
+            Goal.JOINTS: Aim(end=1 if ends_plan else 0, move=2_000, latest=latest),
+        }
+        return aims[self.goal]
 
     def _no_worse(self, found: Scored, current: Scored) -> bool:
         """Return whether the walk may go on from a plan: no worse up to this goal."""

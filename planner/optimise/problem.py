@@ -181,6 +181,21 @@ class Problem:
                 found[r, p] = cache[r, place]
         return found
 
+    def nearest(self, r: int, here: int | None) -> tuple[int, ...]:
+        """Return the positions a rig can work from: nearest first, else by zones reached."""
+        if (r, here) not in self._nearest:
+            loads = {p: len(zones) for (k, p), zones in self.reach_sets.items() if k == r}
+            if here is None:
+                order = sorted(loads, key=lambda p: (-loads[p], p))
+            else:
+                order = sorted(loads, key=lambda p: (self.moves[r, here, p], -loads[p], p))
+            self._nearest[r, here] = tuple(order)
+        return self._nearest[r, here]
+
+    @cached_property
+    def _nearest(self) -> dict[tuple[int, int | None], tuple[int, ...]]:
+        return {}
+
     @cached_property
     def moves(self) -> Moves:
         """Return relocation minutes by (rig, from, to)."""

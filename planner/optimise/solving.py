@@ -1,14 +1,12 @@
-"""Run CP-SAT the one way this project runs it: repeatable, interruptible, leaving signals alone."""
+"""Run CP-SAT the one way this project does: repeatable, interruptible, signals left alone."""
 
 from __future__ import annotations
 
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
+from ortools.sat.python import cp_model
 
 POLL_S = 0.2
 LEAST_S = 0.05
@@ -27,14 +25,12 @@ class Limits:
 
 def solve(
     model: cp_model.CpModel, limits: Limits, subsolvers: tuple[str, ...] = ()
-) -> tuple[cp_model.CpSolver, int]:
+) -> tuple[cp_model.CpSolver, cp_model.CpSolverStatus]:
     """Return the solver after its run, and its status.
 
     One worker, or several interleaved, gives the same answer each time; the wall clock only
     ends a solve early.  CP-SAT's own SIGINT handler stays off: the command line has its own.
     """
-    from ortools.sat.python import cp_model  # noqa: PLC0415 - heavy
-
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = limits.workers
     solver.parameters.interleave_search = limits.workers > 1
