@@ -12,6 +12,7 @@ from planner.model.campaign import Campaign
 from planner.model.identifiers import Goal
 from planner.plan import measures
 from planner.plan.plan import Plan, Proof, Unplanned
+from planner.reports.weather import weather_sentences
 from planner.workflow.loading import Loaded
 from planner.workflow.planning import Planned
 
@@ -40,6 +41,7 @@ def summary_lines(loaded: Loaded, planned: Planned) -> Iterator[str]:
         yield "Goals, in order, against all valid plans of this volume that keep the goals above:"
         for goal in campaign.goals:
             yield goal_line(campaign, plan, proof, goal)
+        yield from weather_sentences(campaign, plan)
     yield "Every rule was checked once more by code of its own: none is broken."
     if loaded.warnings:
         yield f"The input drew {count(len(loaded.warnings), 'warning')}; see above."

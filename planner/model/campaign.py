@@ -15,7 +15,7 @@ from planner.model.progress import Done
 from planner.model.rig import Rig
 from planner.model.rules import Prices, ReachBy, Rules
 from planner.model.water import Water
-from planner.model.wet_weather import WetWeather
+from planner.model.wet_weather import MonthLoss, WetWeather
 from planner.model.zone import Zone
 
 
@@ -38,6 +38,8 @@ class Campaign:
         The tables, in file order; after the closures come the public holidays.
     wet_weather
         Rain and gauges that close zones.
+    weather_allowance
+        Share of windows lost to weather by month; it moves no window, only the date told.
     conditions
         Light, waves and air that the faces need.
     fingerprint
@@ -66,6 +68,7 @@ class Campaign:
     waypoints: tuple[Waypoint, ...] = ()
     done: tuple[Done, ...] = ()
     wet_weather: WetWeather = field(default_factory=WetWeather)
+    weather_allowance: tuple[MonthLoss, ...] = ()
     conditions: Conditions = field(default_factory=Conditions)
     fingerprint: str = ""
 

@@ -25,6 +25,14 @@ class WetRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MonthLoss:
+    """Share of otherwise usable windows that weather takes in one month [1]."""
+
+    month: int
+    lost: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WetWeather:
     """When rain or a rising gauge keeps people away from the zones.
 

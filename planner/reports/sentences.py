@@ -14,6 +14,7 @@ from planner.plan.plan import Plan, Proof, Status
 from planner.reports.key_figures import is_best, said
 from planner.reports.labels import COST_LINES, count, money
 from planner.reports.stays import stays
+from planner.reports.weather import weather_sentences
 from planner.reports.wording import duration, moment
 
 SAFETY = (
@@ -29,6 +30,7 @@ def story(campaign: Campaign, plan: Plan, proof: Proof) -> list[str]:
     if not plan.spells:
         return ["Nothing can be planned.", *_left_out(campaign, plan)]
     found = [_volume(campaign, plan), *_left_out(campaign, plan), _finish(campaign, plan, proof)]
+    found += weather_sentences(campaign, plan)
     found += [_rig(plan, rig) for rig in campaign.rigs]
     found += _due(campaign, plan)
     found += _money(campaign, plan)

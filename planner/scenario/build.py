@@ -32,7 +32,7 @@ from planner.model.zone import Zone
 from planner.scenario.build_closures import build_closures
 from planner.scenario.build_conditions import build_conditions
 from planner.scenario.build_water import build_water
-from planner.scenario.build_wet_weather import build_wet_weather
+from planner.scenario.build_wet_weather import build_weather_allowance, build_wet_weather
 from planner.scenario.builtin_mixes import BUILT_IN_MIXES
 from planner.scenario.calendar import not_before, on_site
 from planner.scenario.draft import Cells, Draft, Row
@@ -68,6 +68,7 @@ def build_campaign(draft: Draft, clock: Clock) -> Campaign:
         waypoints=tuple(_waypoint(row) for row in draft.rows("waypoints")),
         done=tuple(_done(row, clock) for row in draft.rows("progress")),
         wet_weather=build_wet_weather(draft, clock),
+        weather_allowance=build_weather_allowance(draft),
         conditions=build_conditions(draft, clock),
         fingerprint=fingerprint(draft, holidays=holidays),
     )

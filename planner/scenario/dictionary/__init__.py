@@ -19,7 +19,7 @@ from planner.scenario.dictionary.water import (
     SEWER,
     SEWER_PATTERN,
 )
-from planner.scenario.dictionary.wet_weather import WET_WEATHER
+from planner.scenario.dictionary.wet_weather import WEATHER_ALLOWANCE, WET_WEATHER
 
 __all__ = [
     "CAMPAIGN",
@@ -64,6 +64,7 @@ TABLES: tuple[Table, ...] = (
     SEWER_SEASON,
     FLOW_CONTROL,
     WET_WEATHER,
+    WEATHER_ALLOWANCE,
     WAVES,
     TEMPERATURE,
     TEMPERATURE_NORMALS,

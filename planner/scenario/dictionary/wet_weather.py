@@ -1,9 +1,9 @@
-"""The table of rain and gauges, and the keys that say when it is wet."""
+"""Tables of rain, gauges and the weather allowance, and the keys that say when it is wet."""
 
 from __future__ import annotations
 
 from planner.scenario.dictionary.column import Column, Kind, Table
-from planner.scenario.dictionary.shapes import ALWAYS, SOMETIMES, hours, level
+from planner.scenario.dictionary.shapes import ALWAYS, SOMETIMES, fraction, hours, level
 
 WET_WEATHER = Table(
     name="wet_weather",
@@ -36,6 +36,32 @@ WET_WEATHER = Table(
             meaning="Then only for zones of that section.",
             default_meaning="for every zone without a series of its own",
             example="MH4-MH5",
+        ),
+    ),
+)
+
+WEATHER_ALLOWANCE = Table(
+    name="weather_allowance",
+    title="share of otherwise usable windows that weather takes, by month",
+    key=("month",),
+    columns=(
+        Column(
+            name="month",
+            kind=Kind.WHOLE,
+            unit="1",
+            meaning="Month, 1 to 12; one that is not listed loses nothing.",
+            need=ALWAYS,
+            low=1.0,
+            high=12.0,
+            example="1",
+        ),
+        fraction(
+            "lost",
+            "Share lost; moves no window, only the second date that the plan tells.",
+            odd_high=0.8,
+            need=ALWAYS,
+            source="by data: ebbwork tide allowance --by-month; limits from common practice",
+            example="0.15",
         ),
     ),
 )

@@ -67,3 +67,11 @@ def test_a_forecast_that_ends_early_is_told_to_be_dry_after():
     assert marks([found]) == [("wet_weather.csv", None, "time", "weather-not-covered")]
     assert not is_error(found)
     assert "as if it stayed dry" in found.message
+
+
+def test_the_weather_allowance_is_read_and_percentages_are_refused():
+    found = read(scene(weather_allowance=[{"month": "1", "lost": "0.2"}])).weather_allowance
+    assert [(row.month, row.lost) for row in found] == [(1, 0.2)]
+    told = only(scene(weather_allowance=[{"month": "1", "lost": "20"}]))
+    assert is_error(told)
+    assert "write 30 % as 0.30" in told.message
