@@ -47,6 +47,10 @@ def decode(
         missing = {
             z for z in range(len(problem.zones)) if z not in banned and not board.is_done(z)
         }
+        if board.dead and problem.max_open is not None and guide.weights.ahead > 1:
+            fewer = replace(guide.weights, ahead=guide.weights.ahead // 2)
+            guide = replace(guide, weights=fewer)
+            continue
         banned = _with_dependants(problem, banned | missing)
         if missing:
             stripped = strip(board, frozenset(banned))

@@ -36,7 +36,7 @@ def plan_move(board: Board, r: int, target: int, after: int, until: int) -> Move
         start = _in_spans(room, problem.gang, after, length)
         best = None if start is None else (start, 0, None)
     else:
-        for c in _movers(board, r):
+        for c in movers(problem, r):
             start = _in_crew(board, room, c, after, length, until if best is None else best[0])
             rank = 0 if c == board.rig_crew[r] else 1
             if start is not None and (best is None or (start, rank) < best[:2]):
@@ -46,11 +46,12 @@ def plan_move(board: Board, r: int, target: int, after: int, until: int) -> Move
     return Move(r, best[2], origin, target, best[0], best[0] + length)
 
 
-def _movers(board: Board, r: int) -> list[int]:
-    process = board.problem.rigs[r].rig.process
+def movers(problem: Problem, r: int) -> list[int]:
+    """Return the spraying crews that may move a rig: those of its process."""
+    process = problem.rigs[r].rig.process
     return [
         c
-        for c, crew in enumerate(board.problem.crews)
+        for c, crew in enumerate(problem.crews)
         if crew.sprays and (not crew.crew.processes or process in crew.crew.processes)
     ]
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from planner.core.rounding import up
 from planner.optimise.board import FOREVER, Board, Break, DraftRun, Move, Piece
-from planner.optimise.moves import move_room
+from planner.optimise.moves import move_room, movers
 from planner.optimise.problem import Problem
 
 MINUTES = 60.0
@@ -98,7 +98,9 @@ def _move(board: Board, move: Move) -> None:
     _require(move.end - move.start >= need, "move too short")
     room = move_room(problem, move.rig, move.origin, move.target)
     _require(room.covers(move.start, move.end), "move in a closure")
-    if move.crew is None:
+    if move.crew is not None:
+        _require(move.crew in movers(problem, move.rig), "crew may not move this rig")
+    else:
         gang = problem.gang or ()
         _require(any(a <= move.start and move.end <= b for a, b in gang), "gang off")
     hold = board.holding[move.rig]
@@ -173,8 +175,14 @@ def _break(board: Board, z: int, rows: list[Break]) -> None:
     for row in rows:
         _require(problem.shortened[z].covers(row.start, row.end), "break-out outside window")
         _require(row.start >= (problem.zones[z].ready_from_min or 0), "not ready")
+        rate = problem.crews[row.crew].crew.rate_m3_h or 0.0
+        _require(row.end - row.start == up(MINUTES * row.volume / rate), "wrong minutes")
+        clear = board.clear_of(z, row.start, row.end - row.start) == row.start
+        _require(clear, "break-out beside a zone kept apart")
         board.work[z].append((row.start, row.end))
         board.breaks.append(row)
+    total = sum(row.volume for row in rows)
+    _require(abs(total - problem.full_volume[z]) < SAME_M3, "wrong volume broken out")
     board.break_left[z] = 0.0
     board.broken[z] = max(row.end for row in rows)
     if board.zones[z].opened is None:
