@@ -13,7 +13,7 @@ from planner.commands.codes import Exit
 from planner.commands.console import ProgressLine, RefusedError, say, say_problems
 from planner.commands.interrupts import Interrupts, in_background
 from planner.commands.targets import as_typed, plan_target
-from planner.commands.words import SAFETY
+from planner.commands.words import SAFETY, cautions
 from planner.model.identifiers import Goal
 from planner.plan.store import is_plan_folder
 
@@ -116,7 +116,8 @@ def _keep(loaded: Loaded, planned: Planned, target: Path, *, interrupts: Interru
     for text in summary_lines(loaded, planned):
         say(text)
     say(f"Written to {as_typed(target)}")
-    say(SAFETY)
+    for caution in (*cautions(loaded.campaign.water.kind), SAFETY):
+        say(caution)
     if interrupts.asked:
         say("Interrupted: this is the best plan that was found until then.")
         return Exit.INTERRUPTED

@@ -10,18 +10,13 @@ from typing import TYPE_CHECKING, Any
 from planner.commands.codes import Exit
 from planner.commands.console import say, write_rows
 from planner.commands.listings import load, zone_named
+from planner.commands.words import cautions
 from planner.model.identifiers import ZoneId
-from planner.model.water import WaterKind
 
 if TYPE_CHECKING:
     from planner.model.campaign import Campaign
 
 Rows = Callable[["Campaign", ZoneId | None], Iterable[Any]]
-
-TIDE_BOARD = (
-    "Before the first shift, check the predicted levels against a levelled tide board on site:"
-    " at least one high and one low water of a calm day, in metres above the site datum."
-)
 
 
 def run_windows(scenario: Path, zone: str | None, *, view: str | None, ics: Path | None) -> Exit:
@@ -49,8 +44,8 @@ def run_windows(scenario: Path, zone: str | None, *, view: str | None, ics: Path
     if ics is not None:
         replace_file(ics, window_calendar(campaign, chosen))
         say(f"The windows are in {ics} as a calendar file.")
-    if campaign.water.kind in (WaterKind.TIDE, WaterKind.HIGHLOW):
-        say(TIDE_BOARD)
+    for caution in cautions(campaign.water.kind):
+        say(caution)
     return Exit.DONE
 
 
