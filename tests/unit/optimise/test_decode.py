@@ -486,10 +486,10 @@ def test_what_does_not_fit_into_the_campaigns_days_is_left_out_whole():
 
 
 def test_a_stop_leaves_a_valid_plan_of_complete_zones():
-    crowd = range(1, 11)
+    crowd = range(1, 7)
     of = problem(
-        zones=zones(140, area_m2=120.0),  # 396 min each, one a day
-        positions=(make.position(rigs_max=10),),
+        zones=zones(70, area_m2=120.0),  # 396 min each, one a day
+        positions=(make.position(rigs_max=6),),
         rigs=tuple(make.rig(f"R{k}") for k in crowd),
         crews=tuple(make.crew(f"C{k}") for k in crowd),
     )
@@ -498,7 +498,7 @@ def test_a_stop_leaves_a_valid_plan_of_complete_zones():
     plan = whole(board)
     assert broken_rules(of, plan) == []
     assert 0 < len(plan.spells) < len(whole(full).spells)
-    assert guide.banned == frozenset(z for z in range(140) if not board.is_done(z))
+    assert guide.banned == frozenset(z for z in range(70) if not board.is_done(z))
 
 
 def test_the_same_guide_leads_to_the_same_plan():
