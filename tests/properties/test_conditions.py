@@ -8,6 +8,7 @@ from hypothesis import event, given
 from hypothesis import strategies as st
 
 from planner.access.conditions import condition_layers
+from planner.access.windows import Access
 from planner.checks.conditions import Conditions as Checked
 from planner.model.conditions import (
     AirTemperature,
@@ -18,7 +19,10 @@ from planner.model.conditions import (
     Twilight,
     Waves,
 )
-from tests.builders import campaign, clock
+from planner.model.rules import Rules
+from planner.model.water import LevelPoint, Water, WaterKind
+from tests.builders import campaign, clock, shift, zone
+from tests.unit.checks.plans import broken, plan, spell
 
 pytestmark = pytest.mark.property
 
@@ -101,3 +105,31 @@ def test_no_minute_that_windows_call_light_is_dark_to_the_checks(daylight, calen
     if steepness > 0.6:  # up to 53 degrees the sun always passes the horizon steeply enough
         event("minutes compared")
         assert np.count_nonzero(by_access & ~by_checks) <= 2 * (DAYS + 1) * 3
+
+
+@given(
+    waves=st.one_of(st.none(), WAVES),
+    air=st.one_of(st.none(), AIR),
+    heights=st.lists(st.integers(-120, 120), min_size=50, max_size=50),
+    start=st.integers(30, 1300),
+    length=st.sampled_from([11, 33, 80]),
+    least=st.integers(0, 90),
+)
+def test_rule_1_holds_just_inside_the_shortened_windows(  # noqa: PLR0917 - given by name
+    waves, air, heights, start, length, least
+):
+    points = tuple(
+        LevelPoint(minute=31.0 * k, level_m=height / 100) for k, height in enumerate(heights)
+    )
+    scene = campaign(
+        clock=clock(last_day=clock().first_day),
+        water=Water(kind=WaterKind.LEVELS, levels=((None, points),)),
+        zones=(zone(water_max_m=0.5, volume_m3=1.1),),
+        shifts=(shift(start_tod=0, end_tod=0),),
+        conditions=Conditions(waves=waves, air=air),
+        rules=Rules(window_min_min=least, get_in_min=7, get_out_min=3),
+    )
+    found = {one.rule for one in broken(scene, plan(spell(start, length, volume_m3=1.1)))}
+    is_inside = Access(scene).shortened(scene.zones[0]).covers(start, start + length)
+    event(f"inside: {is_inside}")
+    assert ("1" in found) == (not is_inside)
