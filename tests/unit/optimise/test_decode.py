@@ -271,7 +271,7 @@ def test_the_time_between_break_out_and_first_layer_is_kept():
     )
     _, plan = decoded(of)
     out = {row.zone: row.end_min for row in plan.break_outs}
-    assert len(plan.spells) >= 2
+    assert len(plan.spells) == 4  # not all may be broken out on the first morning
     assert all(start <= out[ZoneId(zone)] + 1.5 * DAY for zone, start, _ in spell_times(plan))
 
 

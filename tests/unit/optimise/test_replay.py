@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from planner.model.identifiers import MixId, Orientation, ShiftId, ZoneId
+from planner.model.identifiers import MixId, Orientation, Process, ShiftId, ZoneId
 from planner.model.limits import Apart, ApartKind, ClosureScope, OpenLimit
 from planner.optimise.board import DraftRun
 from planner.optimise.problem import Problem
@@ -28,6 +28,7 @@ from tests.unit.optimise.scenes import (
 )
 
 Z1, Z2 = ZoneId("Z1"), ZoneId("Z2")
+WET = (Process.WET,)
 TWO_PLACES = (make.position("P1"), make.position("P2", y_m=30.0))
 
 
@@ -223,6 +224,20 @@ def test_a_rig_holds_its_position_between_its_runs():
     between = run(piece(600, zone=1, rig=1), crew=1)
     later = run(piece(900, zone=2))
     refuse(of, script(run(piece(390)), between, later), "position full")
+
+
+@pytest.mark.parametrize("kind", ["of break-out", "of the other process"])
+def test_a_relocation_by_a_crew_that_does_not_work_the_rig_is_refused(kind):
+    crews = (make.crew(), breakers() if kind == "of break-out" else make.crew("W", processes=WET))
+    of = problem(
+        zones=zones(1, broken_out=True),
+        positions=TWO_PLACES,
+        rigs=(make.rig(at="P1"),),
+        crews=crews,
+    )
+    there = run(piece(450, position=1))
+    refuse(of, script(there, moves=[move(360, 420, crew=1)]), "crew may not move this rig")
+    accept(of, script(there, moves=[move(360, 420, crew=0)]))
 
 
 # -- inside a run -----------------------------------------------------------------------------
@@ -505,6 +520,30 @@ def test_one_crew_breaking_out_two_zones_at_once_is_refused():
     accept(of, script(both, breaks=[broken(360, 420), broken(420, 480, zone=1)]))
     rows = [broken(360, 420), broken(419, 479, zone=1)]
     refuse(of, script(both, breaks=rows), "crew busy, duty, rest or week")
+
+
+def test_break_out_of_less_than_the_zone_is_refused():
+    of = broken_out_scene()
+    rows = [broken(360, 390, volume=1.1)]
+    refuse(of, script(run(piece(600)), breaks=rows), "wrong volume broken out")
+    accept(of, script(run(piece(600)), breaks=[*rows, broken(400, 430, volume=1.1)]))
+
+
+@pytest.mark.parametrize("end", [419, 421])
+def test_break_out_shorter_or_longer_than_its_volume_takes_is_refused(end):
+    refuse(broken_out_scene(), script(run(piece(600)), breaks=[broken(360, end)]), "wrong minutes")
+
+
+def test_break_out_beside_a_zone_kept_apart_is_refused():
+    of = problem(
+        zones=zones(2),
+        crews=(make.crew(), breakers(), make.crew("B2", kind=breakers().kind, rate_m3_h=2.2)),
+        apart=(Apart(zone_a=Z1, zone_b=Z2, kind=ApartKind.WORK),),
+    )
+    both = run(piece(600), piece(676, zone=1))
+    beside_each_other = [broken(360, 420), broken(419, 479, zone=1, crew=2)]
+    refuse(of, script(both, breaks=beside_each_other), "break-out beside a zone kept apart")
+    accept(of, script(both, breaks=[broken(360, 420), broken(420, 480, zone=1, crew=2)]))
 
 
 # -- progress ---------------------------------------------------------------------------------
