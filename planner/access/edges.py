@@ -63,6 +63,9 @@ def _broken(minutes: Floats, asked: NDArray[np.bool_], keeps: Keeps) -> NDArray[
 
 
 def spans_of(starts: Floats, ends: Floats) -> Spans:
-    """Return whole minutes as spans; empty ones vanish."""
-    pairs = zip(starts.astype(int).tolist(), ends.astype(int).tolist(), strict=True)
-    return Spans(pairs)
+    """Return whole minutes as spans; empty ones vanish, those that touch are one."""
+    real = ends > starts
+    first, last = starts[real].astype(int), ends[real].astype(int)
+    if np.all(first[1:] > last[:-1]):
+        return Spans.in_order(first.tolist(), last.tolist())
+    return Spans(zip(first.tolist(), last.tolist(), strict=True))

@@ -10,6 +10,8 @@ import numpy as np
 
 from planner.access.curve import Curve, Floats, Indices
 
+_Cubic = Sequence[Floats]  # coefficients of the powers 0 to 3
+
 _ROUNDS = 60
 _CLOSE = 1e-11  # of a step
 
@@ -59,7 +61,7 @@ def _turns(grid: Grid) -> tuple[Floats, Floats]:
     return place[order], level[order]
 
 
-def _cubic(level: Floats, slope: Floats, cell: Indices) -> tuple[Floats, Floats, Floats, Floats]:
+def _cubic(level: Floats, slope: Floats, cell: Indices) -> _Cubic:
     """Return the coefficients of the cubic on cells, in the fraction of the cell [m]."""
     y0, m0, m1 = level[cell], slope[cell], slope[cell + 1]
     rise = level[cell + 1] - y0
@@ -131,22 +133,42 @@ class _Spline:
 
     def _fraction(self, pieces: Indices, offset: Indices, cell: Indices, level_m: float) -> Floats:
         """Return where in its cell each piece passes a level, by Newton kept in a bracket."""
-        y0, m0, b, c = _cubic(self._level_m, self._slope_m, cell)
+        cubic = list(_cubic(self._level_m, self._slope_m, cell))
         number = cell - offset
         low = np.clip(self._from[pieces] - number, 0.0, 1.0)
         high = np.clip(self._to[pieces] - number, 0.0, 1.0)
         rising = self._end_m[pieces] > self._start_m[pieces]
-        x: Floats = (low + high) / 2
+        found = _between(cubic, level_m, low, high)
+        open_ = np.arange(found.size)
+        x = found
         for _ in range(_ROUNDS):
-            value = y0 - level_m + x * (m0 + x * (b + x * c))
+            value, slope = _value(cubic, level_m, x)
             above = (value >= 0) == rising
             high = np.where(above, x, high)
             low = np.where(above, low, x)
             with np.errstate(divide="ignore", invalid="ignore"):
-                newton = x - value / (m0 + x * (2 * b + x * 3 * c))
+                newton = x - value / slope
             ok = (newton > low) & (newton < high)
             step: Floats = np.where(ok, newton, (low + high) / 2)
-            if np.all(np.abs(step - x) < _CLOSE):
-                return step
-            x = step
-        return x
+            moved = np.abs(step - x) >= _CLOSE
+            found[open_] = step
+            if not moved.any():
+                break
+            open_, rising = open_[moved], rising[moved]
+            x, low, high, *cubic = (part[moved] for part in (step, low, high, *cubic))
+        return found
+
+
+def _value(cubic: _Cubic, level_m: float, x: Floats) -> tuple[Floats, Floats]:
+    """Return how far cubics lie above a level, and their slopes [m, m per cell]."""
+    y0, m0, b, c = cubic
+    return y0 - level_m + x * (m0 + x * (b + x * c)), m0 + x * (2 * b + x * 3 * c)
+
+
+def _between(cubic: _Cubic, level_m: float, low: Floats, high: Floats) -> Floats:
+    """Return where the chords between two places pass a level, or the middle."""
+    first, last = _value(cubic, level_m, low)[0], _value(cubic, level_m, high)[0]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = first / (first - last)
+    inside = (share > 0.0) & (share < 1.0)
+    return low + (high - low) * np.where(inside, share, 0.5)

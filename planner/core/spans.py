@@ -51,7 +51,7 @@ class Spans:
         self._hash: int | None = None
 
     @classmethod
-    def _in_order(cls, starts: list[int], ends: list[int]) -> Spans:
+    def in_order(cls, starts: list[int], ends: list[int]) -> Spans:
         """Return spans that are known to be sorted, disjoint, apart and not empty."""
         made = cls()
         made.starts = tuple(starts)
@@ -107,7 +107,7 @@ class Spans:
                 i += 1
             else:
                 j += 1
-        return Spans._in_order(starts, ends)
+        return Spans.in_order(starts, ends)
 
     def __sub__(self, other: Spans) -> Spans:
         if not self.starts or not other.starts:
@@ -138,14 +138,14 @@ class Spans:
         ends = list(self.ends[first:last])
         starts[0] = max(start, starts[0])
         ends[-1] = min(end, ends[-1])
-        return Spans._in_order(starts, ends)
+        return Spans.in_order(starts, ends)
 
     def shrink(self, *, first: int = 0, last: int = 0) -> Spans:
         """Return each span shortened by ``first`` at its start and ``last`` at its end [min]."""
         if first < 0 or last < 0:
             return Spans([(start + first, end - last) for start, end in self])
         kept = [k for k in range(len(self.starts)) if self.ends[k] - self.starts[k] > first + last]
-        return Spans._in_order(
+        return Spans.in_order(
             [self.starts[k] + first for k in kept], [self.ends[k] - last for k in kept]
         )
 
