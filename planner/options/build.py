@@ -9,6 +9,7 @@ rig and the position are all free.  What fails is found again, in words, by
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -104,20 +105,33 @@ class Options:
                         continue
                     rate = placing_rate_m3_h(rig, face, hose.hose_m)
                     minutes = tuple(spell_minutes(part.volume_m3, rate) for part in left)
-                    if self._fits(zone, face, rig, position, minutes):
-                        found.append(
-                            Option(
-                                zone=zone.zone_id,
-                                mix=mix,
-                                rig=rig.rig_id,
-                                position=position.position_id,
-                                hose_m=hose.hose_m,
-                                laid_m=hose.laid_m,
-                                rate_m3_h=rate,
-                                minutes=minutes,
-                            )
-                        )
+                    option = Option(
+                        zone=zone.zone_id,
+                        mix=mix,
+                        rig=rig.rig_id,
+                        position=position.position_id,
+                        hose_m=hose.hose_m,
+                        laid_m=hose.laid_m,
+                        rate_m3_h=rate,
+                        minutes=minutes,
+                    )
+                    if self._keep(option, self._fits(zone, face, rig, position, minutes)):
+                        found.append(option)
         return found
+
+    def _keep(self, option: Option, fits: tuple[bool, ...]) -> bool:
+        """Return whether every layer fits; remember where only some do."""
+        if any(fits) and not all(fits):
+            self.partly[option.zone, option.mix].append((option, fits))
+        return all(fits)
+
+    @cached_property
+    def partly(self) -> defaultdict[tuple[ZoneId, MixId], list[tuple[Option, tuple[bool, ...]]]]:
+        """Return what is no option because some of a zone's layers fit nowhere, and which do.
+
+        Filled while :attr:`by_zone` is worked out.  A plan may still spray the layers that fit.
+        """
+        return defaultdict(list)
 
     def _reaching(self, rig: Rig, zone: Zone) -> list[Position]:
         """Return the positions from which a rig reaches a zone, in table order."""
@@ -139,15 +153,15 @@ class Options:
 
     def _fits(
         self, zone: Zone, face: MixFace, rig: Rig, position: Position, minutes: tuple[int, ...]
-    ) -> bool:
+    ) -> tuple[bool, ...]:
+        """Return for each layer whether a spell of it fits anywhere."""
         room = self.longest_stretch(zone, face, rig, position, last=False)
         floor = self.campaign.rules.spell_min_min
         need = [min(m, floor) if zone.joint_allowed else m for m in minutes]
-        if any(room < m for m in need):
-            return False
-        if room - finish_minutes(zone, face) >= need[-1]:
-            return True
-        return self.longest_stretch(zone, face, rig, position, last=True) >= need[-1]
+        last = room - finish_minutes(zone, face) >= need[-1] or (
+            self.longest_stretch(zone, face, rig, position, last=True) >= need[-1]
+        )
+        return (*(room >= m for m in need[:-1]), last)
 
     def longest_stretch(
         self, zone: Zone, face: MixFace, rig: Rig, position: Position, *, last: bool
