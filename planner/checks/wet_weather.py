@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
+
 from planner.checks.closures import Closed
 from planner.core.rounding import down, up
 from planner.model.campaign import Campaign
@@ -20,13 +22,19 @@ class Weather:
     """
 
     def __init__(self, campaign: Campaign) -> None:
-        given = campaign.wet_weather
-        self._closed = {section: _closed(rows, given) for section, rows in given.series}
+        given, horizon = campaign.wet_weather, campaign.clock.horizon_min
+        self._closed = {
+            section: [row for row in _closed(rows, given) if row[0] < horizon and row[1] > 0]
+            for section, rows in given.series
+        }
 
     def near(self, section: str | None, start_min: int, end_min: int) -> list[Closed]:
         """Return what is closed in a section and touches ``[start_min, end_min)``."""
         rows = self._closed.get(section, self._closed.get(None, []))
-        return [row for row in rows if row[0] < end_min and row[1] > start_min]
+        # both ends grow with the time of the row
+        first = bisect_right(rows, start_min, key=lambda row: row[1])
+        last = bisect_left(rows, end_min, key=lambda row: row[0])
+        return rows[first:last]
 
 
 def _closed(rows: tuple[WetRow, ...], given: WetWeather) -> list[Closed]:

@@ -132,3 +132,20 @@ def test_the_surge_of_a_hurricane_stands_in_the_residual_of_mayport(shared_refer
     assert np.nanstd(residual) == pytest.approx(0.173, abs=0.003)
     assert np.nanmean(residual) == pytest.approx(0.12, abs=0.01)
     assert np.nanmax(residual) == pytest.approx(0.94, abs=0.02)
+
+
+def test_the_residuals_of_honolulu_and_seattle_have_the_published_spread(shared_reference):
+    tides = shared_reference / "tides"
+    hourly = [row["level_mm"] for row in rows(tides, "honolulu_observed_hourly_2010.csv")]
+    levels = np.array([float(text or "nan") for text in hourly]) / 1000
+    epoch = datetime(2010, 1, 1, tzinfo=UTC)
+    tide = noaa_tide(station(shared_reference, "1612340"), epoch, datum="MSL")
+    residual = levels - tide.level_m(np.arange(0.0, 60.0 * levels.size, 60.0))
+    assert np.nanstd(residual) == pytest.approx(0.047, abs=0.003)
+
+    table = rows(tides, "noaa_9447130_seattle_observed_6min_201501.csv")
+    seen = np.array([float(row["verified_m_mllw"] or "nan") for row in table])
+    epoch = utc(table[0]["time_utc"])
+    minutes = np.array([(utc(row["time_utc"]) - epoch).total_seconds() / 60 for row in table])
+    tide = noaa_tide(station(shared_reference, "9447130"), epoch, datum="MLLW")
+    assert np.nanstd(seen - tide.level_m(minutes)) == pytest.approx(0.094, abs=0.004)
