@@ -16,6 +16,9 @@ from planner.scenario.suggest import did_you_mean
 from planner.workflow.demos import demos
 
 SECONDS = 60.0
+DEMO_SECONDS = 30.0
+WORKERS = 2
+EFFORT = 40.0
 SEED_MAX = 2**31 - 1  # the solver keeps its seed in 32 bits
 WORKERS_MAX = 256
 
@@ -108,23 +111,31 @@ def _demo_arguments(command: Parser) -> None:
     command.add_argument(
         "--out", metavar="FOLDER", type=Path, help="folder to copy it to (default: demo-NAME)"
     )
-    _search_arguments(command)
+    _search_arguments(command, seconds=DEMO_SECONDS)
 
 
-def _search_arguments(command: Parser) -> None:
+def _search_arguments(command: Parser, *, seconds: float = SECONDS) -> None:
     command.add_argument(
         "--seconds",
         metavar="S",
         type=_seconds,
-        default=SECONDS,
-        help="time for the whole command, reading and writing included (default 60)",
+        default=seconds,
+        help=f"time for the whole command, reading and writing included (default {seconds:g})",
     )
     command.add_argument(
         "--workers",
         metavar="N",
         type=_workers,
-        default=1,
-        help="threads of the search (default 1: the same input gives the same plan)",
+        default=WORKERS,
+        help=f"threads of the search (default {WORKERS})",
+    )
+    command.add_argument(
+        "--effort",
+        metavar="N",
+        type=_effort,
+        default=EFFORT,
+        help=f"how long to search, in units of about a second (default {EFFORT:g}); the same "
+        "input, seed, workers and effort give the same plan",
     )
     command.add_argument(
         "--seed", metavar="N", type=_seed, default=1, help="seed of the search (default 1)"
@@ -195,6 +206,17 @@ def _whole(text: str, *, least: int, most: int, example: int) -> int:
     value = int(text) if text.isascii() and text.isdecimal() and len(text) <= 10 else None
     if value is None or not least <= value <= most:
         msg = f"{text!r} is no whole number from {least} to {most}; write for example {example}"
+        raise argparse.ArgumentTypeError(msg)
+    return value
+
+
+def _effort(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not 0 < value < math.inf:
+        msg = f"{text!r} is no effort; write a number above 0, for example {EFFORT:g}"
         raise argparse.ArgumentTypeError(msg)
     return value
 

@@ -24,6 +24,7 @@ class DemoOrder:
     seconds: float
     workers: int
     seed: int
+    effort: float
     program: str
 
 
@@ -42,6 +43,7 @@ def run_demo(
             seconds=order.seconds,
             workers=order.workers,
             seed=order.seed,
+            effort=order.effort,
         ),
         interrupts=interrupts,
         started_s=started_s,

@@ -87,6 +87,7 @@ def _plan(arguments: Namespace, interrupts: Interrupts, started_s: float) -> int
         seconds=arguments.seconds,
         workers=arguments.workers,
         seed=arguments.seed,
+        effort=arguments.effort,
         goals=arguments.goal,
     )
     return run_plan(order, interrupts=interrupts, started_s=started_s, clock=time.monotonic)
@@ -145,6 +146,7 @@ def _demo(arguments: Namespace, interrupts: Interrupts, started_s: float) -> int
         seconds=arguments.seconds,
         workers=arguments.workers,
         seed=arguments.seed,
+        effort=arguments.effort,
         program=program(),
     )
     return run_demo(order, interrupts=interrupts, started_s=started_s, clock=time.monotonic)

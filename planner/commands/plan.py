@@ -34,6 +34,7 @@ class Order:
     seconds: float
     workers: int
     seed: int
+    effort: float
     goals: tuple[Goal, ...] | None = None
 
 
@@ -89,7 +90,11 @@ def _search(order: Order, loaded: Loaded, *, interrupts: Interrupts, left_s: flo
         )
         raise NoPlanError(msg)
     settings = Settings(
-        seed=order.seed, workers=order.workers, seconds=seconds, stop=interrupts.stop
+        seed=order.seed,
+        workers=order.workers,
+        effort=order.effort,
+        seconds=seconds,
+        stop=interrupts.stop,
     )
     shown = ProgressLine()
     try:

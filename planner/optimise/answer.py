@@ -91,6 +91,10 @@ class Hint:
         own.model.add_hint(own.begin[k], begin)
         own.model.add_hint(own.stop[k], stop)
         own.model.add_hint(own.size[k], stop - begin)
+        if slot.fixed is not None:
+            own.model.add_hint(own.pos[k][slot.fixed], 1)
+            own.model.add_hint(own.before[k], 0)
+            own.model.add_hint(own.gone[k], 0)
 
     def _places(self, r: int) -> None:
         own = self.own

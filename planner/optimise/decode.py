@@ -20,12 +20,15 @@ from planner.optimise.breaking import BreakOut
 from planner.optimise.guide import Guide
 from planner.optimise.moves import plan_move
 from planner.optimise.problem import DAY, Problem
+from planner.optimise.prospect import Prospect
 from planner.optimise.runs import Stretch, draft_run, live_ways
 from planner.optimise.strip import strip
 
 LOOK_AGAIN = 60
 MOVE_AHEAD = 14 * DAY
 ASK_EVERY = 64
+LEAST_GAIN = 30.0
+ROAM_TRIES = 4
 
 
 def decode(
@@ -88,6 +91,7 @@ class _Decoder:
         self.stalled = [0] * len(problem.rigs)
         self.finished = [False] * len(problem.rigs)
         self.ends: list[int] = []
+        self.prospect = Prospect(problem, guide)
         self.break_out = BreakOut(self.board, guide, self._wishes)
         self.live: dict[tuple[int, int], list[int]] = {}
 
@@ -184,7 +188,25 @@ class _Decoder:
             self.board.panels[run.crew, run.mix, run.panel] = run.end
         self.todo -= sum(self.board.is_done(z) for z in {piece.zone for piece in run.pieces})
         self._move_on(run.rig, run.end)
+        self._roam(run.rig, run.end)
         return self._after_run(minute, run)
+
+    def _roam(self, r: int, minute: int) -> None:
+        """Move a rig of free choice to where the next tides offer clearly more work."""
+        here = self.board.rig_at[r]
+        times = self.guide.weights.roam
+        if times <= 0 or here is None or not self.free_choice[r] or self.finished[r]:
+            return
+        if self.board.rig_free[r] > minute:
+            return
+        value = times * self.prospect.value(self.board, r, here, minute) + LEAST_GAIN
+        for p in self._wishes(r)[:ROAM_TRIES]:
+            if p == here or self.prospect.value(self.board, r, p, minute) <= value:
+                return
+            move = plan_move(self.board, r, p, minute, minute + DAY)
+            if move is not None:
+                self.board.commit_move(move)
+                return
 
     def _after_run(self, minute: int, run: DraftRun) -> int:
         """Return when the crew looks again: before a long wait, or after its run."""
@@ -296,7 +318,12 @@ class _Decoder:
         """Return the positions a rig would go to next, best first."""
         if not self.free_choice[r]:
             return list(dict.fromkeys(self.stays[r]))
-        return list(self.problem.nearest(r, self.board.rig_at[r]))
+        near = list(self.problem.nearest(r, self.board.rig_at[r]))
+        if self.guide.weights.roam <= 0:
+            return near
+        at = self.board.rig_free[r]
+        values = {p: self.prospect.value(self.board, r, p, at) for p in near}
+        return sorted(near, key=lambda p: -values[p])
 
     def _settle(self, r: int, minute: int) -> None:
         """Move a rig on when its set-up is worked out and it has not been moved yet."""

@@ -21,7 +21,14 @@ from planner.optimise.location import located
 from planner.optimise.polish import Polish
 from planner.optimise.problem import Problem, build_problem
 from planner.optimise.score import Order, Scored, allowed
-from planner.optimise.search import Found, improve, plan_of, stays_of
+from planner.optimise.search import (
+    DRAFT_EFFORT,
+    STEP_EFFORT,
+    Found,
+    improve,
+    plan_of,
+    settled,
+)
 from planner.optimise.watch import Budget, NoPlanInTimeError, Settings, Watch
 from planner.options.build import Options
 from planner.options.reasons import why_unplanned
@@ -32,6 +39,7 @@ __all__ = ["NoPlanInTimeError", "Settings", "optimise"]
 
 GOAL_SHARE = 0.55
 """Share of what is left of the effort that a goal gets, the last one all of it."""
+START_SHARE = 0.25
 GUIDED_SHARE = 0.2
 """Share of the first goal's effort for the walk over guides."""
 MET = 1e-6
@@ -69,7 +77,7 @@ class _Run:
             self._tell(goal)
 
         if self.guided and not enough(self.best.scored):
-            self._start_guides(goal, order)
+            self._start_guides(goal, order, Budget(effort * START_SHARE))
         if self.guided and not enough(self.best.scored):
             self.best = improve(
                 self.problem,
@@ -92,20 +100,19 @@ class _Run:
         self.best = replace(self.best, scored=scored)
         self.caps[goal] = allowed(goal, scored.value(goal), fraction)
 
-    def _start_guides(self, goal: Goal, order: Order) -> None:
+    def _start_guides(self, goal: Goal, order: Order, budget: Budget) -> None:
         """Try a handful of ready guides: few positions, scarce windows first, fuller runs."""
         guide = located(self.problem, self.best.guide, goal, self.watch)
         stays = dict.fromkeys([self.best.guide.stays, ((),) * len(self.problem.rigs)])
         if guide is not None:
             stays[guide.stays] = None
         for one in starts(self.problem, tuple(stays)):
-            if self.watch.must_stop():
+            if budget.is_spent or self.watch.must_stop():
                 return
             found = plan_of(self.problem, one, self.watch)
+            budget.spend(found.scored.board.drafted * DRAFT_EFFORT + STEP_EFFORT)
             if order.key(found.scored) < order.key(self.best.scored):
-                self.best = replace(
-                    found, guide=replace(found.guide, stays=stays_of(found.scored.board))
-                )
+                self.best = found if one.weights.roam > 0 else settled(found)
                 self._tell(goal)
 
     def close(self) -> None:
@@ -152,7 +159,7 @@ def optimise(
         raise NoPlanInTimeError
     watch.tell("first plan by the hand rule", now=True)
     board, guide = hand_rule(problem, watch.must_stop)
-    first = Found(Scored(board), replace(guide, stays=stays_of(board)))
+    first = settled(Found(Scored(board), guide))
     run = _Run(problem, watch, Claims(problem), first, {}, {})
     rng = np.random.default_rng(settings.seed)
     fractions = (*campaign.may_worsen, 0.0)

@@ -8,7 +8,7 @@ the kept work leaves of crew and rig.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass
 
 from planner.core.spans import Spans
@@ -36,7 +36,11 @@ class Atom:
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """A stretch in which one crew may run one rig once."""
+    """A stretch in which one crew may run one rig once.
+
+    ``fixed`` is the rig's position where that may not change: the slot of a run that was freed
+    outside of the stretch.
+    """
 
     rig: int
     crew: int
@@ -44,11 +48,15 @@ class Slot:
     end: int
     piece_start: int
     piece_end: int
+    fixed: int | None = None
 
 
 @dataclass(frozen=True)
 class Neighbourhood:
-    """Freed atoms, slots and the kept rest of a plan."""
+    """Freed atoms, slots and the kept rest of a plan.
+
+    ``start`` and ``end`` bound the stretch, ``horizon`` the last run freed.
+    """
 
     problem: Problem
     kept: Script
@@ -59,13 +67,22 @@ class Neighbourhood:
     rigs: tuple[int, ...]
     start: int
     end: int
+    horizon: int
     freed_runs: tuple[DraftRun, ...]
 
 
 def free(
-    board: Board, banned: frozenset[int], rigs: tuple[int, ...], start: int, end: int
+    board: Board,
+    banned: frozenset[int],
+    rigs: tuple[int, ...],
+    start: int,
+    end: int,
+    extra: tuple[DraftRun, ...] = (),
 ) -> Neighbourhood | None:
-    """Return the neighbourhood of some rigs' spray runs that lie inside ``[start, end)``."""
+    """Return the neighbourhood of some rigs' spray runs that lie inside ``[start, end)``.
+
+    ``extra`` are later runs whose spells may come into the stretch or stay where they are.
+    """
     problem = board.problem
     chosen = [
         run
@@ -74,7 +91,8 @@ def free(
     ]
     if not chosen:
         return None
-    inside = {id(run) for run in chosen}
+    freed = [*chosen, *extra]
+    inside = {id(run) for run in freed}
     moves = [
         move
         for move in board.moves
@@ -84,19 +102,27 @@ def free(
         [run for run in board.runs if id(run) not in inside], moves, list(board.breaks), banned
     )
     first = {r: _place_before(board, kept, r, start) for r in rigs}
-    last = {r: _place_after(kept, r, end) for r in rigs}
+    last = {r: _place_after(kept, extra, r, end) for r in rigs}
+    slots = _slots(board, kept, chosen, rigs, start, end)
+    slots += [_fixed_slot(problem, run) for run in extra]
     return Neighbourhood(
         problem=problem,
         kept=kept,
-        atoms=tuple(_atoms(board, chosen)),
-        slots=tuple(_slots(board, kept, chosen, rigs, start, end)),
+        atoms=tuple(_atoms(board, freed)),
+        slots=tuple(slots),
         first_place=first,
         last_place=last,
         rigs=rigs,
         start=start,
         end=end,
-        freed_runs=tuple(chosen),
+        horizon=max([end, *(run.end for run in extra)]),
+        freed_runs=tuple(freed),
     )
+
+
+def _fixed_slot(problem: Problem, run: DraftRun) -> Slot:
+    piece = next(p for p in problem.crews[run.crew].pieces if p[0] <= run.start < p[1])
+    return Slot(run.rig, run.crew, run.start, run.end, piece[0], piece[1], run.position)
 
 
 def _place_before(board: Board, kept: Script, r: int, start: int) -> int | None:
@@ -110,9 +136,9 @@ def _place_before(board: Board, kept: Script, r: int, start: int) -> int | None:
     return place
 
 
-def _place_after(kept: Script, r: int, end: int) -> int | None:
+def _place_after(kept: Script, extra: tuple[DraftRun, ...], r: int, end: int) -> int | None:
     """Return where the first kept event after the stretch wants the rig; None: nowhere."""
-    events = [(run.start, run.position) for run in kept.runs if run.rig == r]
+    events = [(run.start, run.position) for run in [*kept.runs, *extra] if run.rig == r]
     events += [(move.start, move.origin) for move in kept.moves if move.rig == r]
     later = sorted(row for row in events if row[0] >= end)
     return later[0][1] if later else None
@@ -162,29 +188,53 @@ def _slots(
     problem = board.problem
     busy = _busy(kept)
     rig_busy = _rig_busy(kept)
-    pairs: dict[tuple[int, int], set[int]] = defaultdict(set)
+    open_time = _open_time(problem, chosen)
+    found = []
+    for (c, k), able in sorted(_pairs(board, chosen, rigs, start, end).items()):
+        a, b, _ = problem.crews[c].pieces[k]
+        for r in able:
+            free_time = (
+                Spans.whole(max(a, start), min(b, end)) - busy.get(c, Spans())
+            ) - rig_busy.get(r, Spans())
+            for low, high in _troughs(problem, r, open_time, free_time):
+                found.append(Slot(r, c, low, high, a, b))
+    return sorted(found, key=lambda slot: (slot.start, slot.rig, slot.crew, slot.end))
+
+
+def _pairs(
+    board: Board, chosen: list[DraftRun], rigs: tuple[int, ...], start: int, end: int
+) -> dict[tuple[int, int], list[int]]:
+    """Return which rigs each piece of a crew's shifts may be used for.
+
+    The rigs that it runs now; for an idle piece the rig that the crew works most, unless
+    another crew runs that one meanwhile, else any rig that is idle meanwhile.
+    """
+    problem = board.problem
+    now: dict[tuple[int, int], set[int]] = defaultdict(set)
+    worked: dict[int, Counter[int]] = defaultdict(Counter)
+    for run in board.runs:
+        worked[run.crew][run.rig] += 1
     for run in chosen:
         for k, (a, b, _) in enumerate(problem.crews[run.crew].pieces):
             if a <= run.start < b:
-                pairs[run.crew, k].add(run.rig)
-    found = []
-    for r in rigs:
-        open_time = _open_time(problem, board, r, chosen)
-        for c, crew in enumerate(problem.crews):
-            if not crew.sprays or not any(m in problem.rigs[r].mixes for m, _ in crew.can):
+                now[run.crew, k].add(run.rig)
+    found: dict[tuple[int, int], list[int]] = {}
+    for c, crew in enumerate(problem.crews):
+        able = [r for r in rigs if any(m in problem.rigs[r].mixes for m, _ in crew.can)]
+        if not crew.sprays or not able:
+            continue
+        for k, (a, b, _) in enumerate(crew.pieces):
+            if b <= start or a >= end:
                 continue
-            for k, (a, b, _) in enumerate(crew.pieces):
-                if b <= start or a >= end:
-                    continue
-                known = pairs.get((c, k))
-                if known and r not in known:
-                    continue
-                free_time = (
-                    Spans.whole(max(a, start), min(b, end)) - busy.get(c, Spans())
-                ) - rig_busy.get(r, Spans())
-                for low, high in _troughs(problem, r, open_time, free_time):
-                    found.append(Slot(r, c, low, high, a, b))
-    return sorted(found, key=lambda slot: (slot.start, slot.rig, slot.crew, slot.end))
+            used = now.get((c, k))
+            if used:
+                found[c, k] = sorted(used)
+                continue
+            busy = {run.rig for run in board.runs if run.start < b and run.end > a}
+            idle = [r for r in able if r not in busy]
+            idle.sort(key=lambda r: (-worked[c][r], r))
+            found[c, k] = idle[:1]
+    return found
 
 
 def _busy(kept: Script) -> dict[int, Spans]:
@@ -206,9 +256,8 @@ def _rig_busy(kept: Script) -> dict[int, Spans]:
     return {r: Spans(pairs) for r, pairs in rows.items()}
 
 
-def _open_time(problem: Problem, board: Board, r: int, chosen: list[DraftRun]) -> Spans:
+def _open_time(problem: Problem, chosen: list[DraftRun]) -> Spans:
     """Return when any freed zone could be worked, zone change included, gaps joined."""
-    del board, r
     zones = sorted({(piece.zone, run.mix) for run in chosen for piece in run.pieces})
     spans = dict.fromkeys(problem.jobs[z][m].mid for z, m in zones)
     pairs = [pair for one in spans for pair in one.grow(before=problem.zone_change)]

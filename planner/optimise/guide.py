@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from itertools import product
+from itertools import product, zip_longest
 
 from planner.optimise.problem import Problem
 
 SCARCE_MIN = (0.0, 90.0, 400.0)
+BEGUN_MIN = (0.0, 60.0)
 URGENT = 10_000.0
+ROAM = (1.3, 2.0)
+LOOK_MIN = (4320, 1440)
+SCARCE_TIMES = (2.0, 8.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,10 +21,13 @@ class Weights:
 
     ``wait`` per minute of idle nozzle, ``close`` per minute that the zone's span stays open
     after the spell, ``length`` (subtracted) per minute of spell, ``priority`` per priority
-    number above 1, ``due`` for zones that come due soon, ``split_wait`` the gap at which a
+    number above 1, ``due`` for zones that come due soon, ``begun``
+    (subtracted) for zones that are begun, ``split_wait`` the gap at which a
     run ends, ``patience`` the shifts a rig waits before it leaves unfinished work, ``fill``
     whether the rest of a run is filled as full as whole spells can fill it, ``ahead`` how many
-    zones may be broken out and waiting.
+    zones may be broken out and waiting.  With ``roam`` above 0 a rig without given stays is
+    moved after a run when another position offers so many times more work in the next ``look``
+    minutes, zones of scarce windows counted up to ``1 + scarce`` times.
     """
 
     wait: float = 1.0
@@ -29,8 +36,12 @@ class Weights:
     priority: float = 0.0
     due: float = 0.0
     split_wait: int = 180
+    begun: float = 60.0
     patience: int = 2
     fill: bool = True
+    roam: float = 0.0
+    scarce: float = 2.0
+    look: int = 1440
     ahead: int = 6
 
 
@@ -71,21 +82,35 @@ def plain_guide(zones: int, rigs: int) -> Guide:
 def starts(problem: Problem, stays: tuple[tuple[tuple[int, ...], ...], ...]) -> list[Guide]:
     """Return ready guides: each set of stays with scarce windows preferred more or less.
 
-    A zone whose windows are few must be sprayed when one comes; its key is the lower, the
-    smaller its share of the longest open time of any zone.  High priorities and early due
-    dates come first in some of them.
+    Settled and roaming guides take turns.  A zone whose windows are few must be sprayed when
+    one comes; its key is the lower, the smaller its share of the longest open time of any
+    zone.  High priorities and early due dates come first in some of them.
     """
-    minutes = [
-        max((job.mid.minutes() for job in jobs.values()), default=0) for jobs in problem.jobs
-    ]
-    most = max([1, *minutes])
-    found = []
-    for places, scarce, pressed in product(stays, SCARCE_MIN, (False, True)):
-        weights = Weights(
-            priority=URGENT if pressed else 0.0,
-            due=URGENT if pressed else 0.0,
-            close=0.25 if scarce == 0.0 else 0.5,
+    most = max([1, *problem.open_minutes])
+    keys = {
+        scarce: tuple(-scarce * (1.0 - count / most) for count in problem.open_minutes)
+        for scarce in SCARCE_MIN
+    }
+    settled = [
+        Guide(
+            keys=keys[scarce],
+            stays=places,
+            weights=Weights(
+                priority=URGENT if pressed else 0.0,
+                due=URGENT if pressed else 0.0,
+                close=0.25 if scarce == 0.0 else 0.5,
+                begun=begun,
+            ),
         )
-        keys = tuple(-scarce * (1.0 - count / most) for count in minutes)
-        found.append(Guide(keys=keys, stays=places, weights=weights))
-    return found
+        for scarce, begun, pressed, places in product(SCARCE_MIN, BEGUN_MIN, (False, True), stays)
+    ]
+    roaming = [
+        Guide(
+            keys=keys[SCARCE_MIN[-1]],
+            stays=((),) * len(problem.rigs),
+            weights=Weights(close=0.5, roam=roam, look=look, scarce=above),
+        )
+        for look, above, roam in product(LOOK_MIN, SCARCE_TIMES, ROAM)
+    ]
+    pairs = zip_longest(settled, roaming)
+    return [one for pair in pairs for one in pair if one is not None]

@@ -12,7 +12,7 @@ from planner.optimise.decode import decode
 from planner.optimise.guide import Guide, Weights, plain_guide
 from planner.optimise.problem import Problem
 
-FIRST_FIT = Weights(wait=1.0, close=0.0, length=0.0, patience=2, fill=False)
+FIRST_FIT = Weights(wait=1.0, close=0.0, length=0.0, begun=0.0, patience=2, fill=False)
 
 
 def hand_rule(problem: Problem, stop: Callable[[], bool] = lambda: False) -> tuple[Board, Guide]:

@@ -10,7 +10,7 @@ import numpy as np
 
 from planner.model.identifiers import Goal
 from planner.optimise.answer import Change
-from planner.optimise.board import FOREVER, Board
+from planner.optimise.board import FOREVER, Board, DraftRun
 from planner.optimise.freeing import Neighbourhood, free
 from planner.optimise.problem import HOUR, Problem
 from planner.optimise.repack import Aim, Repack
@@ -21,6 +21,7 @@ from planner.optimise.watch import Budget, Watch
 
 MOST_ATOMS = 45
 FEWEST_ATOMS = 12
+LATE_ATOMS = 16
 SOME_RIGS = 0.4
 """Share of the neighbourhoods that leave one rig as it is."""
 ROUND_EFFORT = 0.01
@@ -140,33 +141,52 @@ class Polish:
         )
 
     def _pick(self, board: Board, number: int) -> Neighbourhood | None:
-        """Return the last stretch every third time, else any stretch, of all or some rigs."""
-        runs = sorted((run for run in board.runs if run.panel is None), key=lambda run: run.start)
-        if not runs:
+        """Return the last stretch, a stretch with late runs to pull into it, or any stretch."""
+        rigs = self._some_rigs()
+        mine = sorted(
+            (run for run in board.runs if run.panel is None and run.rig in rigs),
+            key=lambda run: (run.start, run.rig),
+        )
+        if not mine:
             return None
+        most = int(self.rng.integers(FEWEST_ATOMS, MOST_ATOMS + 1))
+        kind = number % 3
+        if kind == 0:
+            first = _reach_back(mine, most)
+            start = self._before(board, rigs, mine[first].start)
+            return self._free(board, rigs, start, FOREVER)
+        if kind == 1:
+            most = max(FEWEST_ATOMS, (2 * most) // 3)
+        first = int(self.rng.integers(len(mine)))
+        last = _reach_on(mine, first, most)
+        end = mine[last].start if last < len(mine) else FOREVER
+        start = self._before(board, rigs, mine[first].start)
+        extra: tuple[DraftRun, ...] = ()
+        if kind == 1 and end < FOREVER:
+            extra = self._late(board, mine[first:last], end)
+        return self._free(board, rigs, start, end, extra)
+
+    def _some_rigs(self) -> tuple[int, ...]:
         rigs = tuple(range(len(self.problem.rigs)))
         if len(rigs) > 1 and self.rng.random() < SOME_RIGS:
             chosen = self.rng.permutation(len(rigs))[: max(1, len(rigs) - 1)]
             rigs = tuple(sorted(int(r) for r in chosen))
-        mine = [run for run in runs if run.rig in rigs]
-        if not mine:
-            return None
-        most = int(self.rng.integers(FEWEST_ATOMS, MOST_ATOMS + 1))
-        if number % 3 == 0:
-            count = 0
-            first = len(mine)
-            while first > 0 and (count == 0 or count + len(mine[first - 1].pieces) <= most):
-                first -= 1
-                count += len(mine[first].pieces)
-            return self._free(board, rigs, self._before(board, rigs, mine[first].start), FOREVER)
-        first = int(self.rng.integers(len(mine)))
+        return rigs
+
+    def _late(self, board: Board, inside: list[DraftRun], end: int) -> tuple[DraftRun, ...]:
+        """Return late runs with zones that the stretch's set-ups reach, latest first."""
+        reached: set[int] = set()
+        for r, p in {(run.rig, run.position) for run in inside}:
+            reached |= self.problem.reach_sets.get((r, p), frozenset())
+        found: list[DraftRun] = []
         count = 0
-        last = first
-        while last < len(mine) and (count == 0 or count + len(mine[last].pieces) <= most):
-            count += len(mine[last].pieces)
-            last += 1
-        end = mine[last].start if last < len(mine) else FOREVER
-        return self._free(board, rigs, self._before(board, rigs, mine[first].start), end)
+        for run in sorted(board.runs, key=lambda run: -run.start):
+            if run.start < end or count >= LATE_ATOMS:
+                break
+            if run.panel is None and any(piece.zone in reached for piece in run.pieces):
+                found.append(run)
+                count += len(run.pieces)
+        return tuple(found)
 
     def _before(self, board: Board, rigs: tuple[int, ...], start: int) -> int:
         """Return how far back idle time may be used: to the end of the runs before."""
@@ -174,17 +194,22 @@ class Polish:
         return max(ends, default=self.problem.start)
 
     def _free(
-        self, board: Board, rigs: tuple[int, ...], start: int, end: int
+        self,
+        board: Board,
+        rigs: tuple[int, ...],
+        start: int,
+        end: int,
+        extra: tuple[DraftRun, ...] = (),
     ) -> Neighbourhood | None:
         horizon = min(end, self.problem.end)
         if end >= FOREVER:
             horizon = min(self.problem.end, max(board.rig_last_run))
-        return free(board, self.banned, rigs, start, horizon)
+        return free(board, self.banned, rigs, start, horizon, extra)
 
     def _aim(self, near: Neighbourhood, current: Scored) -> Aim:
         cap = self.order.caps.get(Goal.FINISH)
         latest = FOREVER if cap is None else int(cap * HOUR + 1e-6)
-        ends_plan = near.end >= max(current.board.rig_last_run)
+        ends_plan = near.horizon >= max(current.board.rig_last_run)
         aims = {
             Goal.FINISH: Aim(end=20_000 if ends_plan else 0, move=2_000, latest=latest),
             Goal.RELOCATIONS: Aim(move=100_000_000, latest=latest),
@@ -205,13 +230,33 @@ class Polish:
         return (*volumes, round(over, 6), scored.value(self.goal))
 
 
+def _reach_back(runs: list[DraftRun], most: int) -> int:
+    """Return the first of the last runs that hold so many spells."""
+    count = len(runs[-1].pieces)
+    first = len(runs) - 1
+    while first > 0 and count + len(runs[first - 1].pieces) <= most:
+        first -= 1
+        count += len(runs[first].pieces)
+    return first
+
+
+def _reach_on(runs: list[DraftRun], first: int, most: int) -> int:
+    """Return the run after those from ``first`` on that hold so many spells."""
+    count = len(runs[first].pieces)
+    last = first + 1
+    while last < len(runs) and count + len(runs[last].pieces) <= most:
+        count += len(runs[last].pieces)
+        last += 1
+    return last
+
+
 def places_for(near: Neighbourhood, extra: int, rng: np.random.Generator) -> dict[int, list[int]]:
     """Return the positions each freed rig may use: those it uses now, and some that reach much."""
     problem = near.problem
     zones = {atom.zone for atom in near.atoms}
     found: dict[int, list[int]] = {}
     for r in near.rigs:
-        now = {run.position for run in near.freed_runs if run.rig == r}
+        now = {run.position for run in near.freed_runs if run.rig == r and run.end <= near.end}
         now |= {p for p in (near.first_place[r], near.last_place[r]) if p is not None}
         others = sorted(
             (

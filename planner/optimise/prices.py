@@ -88,10 +88,10 @@ class Money:
                 else self.prices.rig_day.get(own.problem.rigs[r].rig.rig_id, 0.0)
             )
             kept = [run.end for run in own.near.kept.runs if r is None or run.rig == r]
-            if not price or (kept and max(kept) > own.near.end):
+            if not price or (kept and max(kept) > own.near.horizon):
                 continue
             low = self.clock.day_index(own.near.start)
-            high = self.clock.day_index(own.near.end) + 1
+            high = self.clock.day_index(own.near.horizon) + 1
             last = own.model.new_int_var(low, high, "")
             for k in slots:
                 day = self.clock.day_index(own.near.slots[k].end - 1)
@@ -148,7 +148,9 @@ class Money:
             due = own.problem.zones[atom.zone].due_min
             if due is None or not atom.ends_zone:
                 continue
-            late = own.model.new_int_var(0, max(1, own.near.end - min(due, own.near.end)), "")
+            late = own.model.new_int_var(
+                0, max(1, own.near.horizon - min(due, own.near.horizon)), ""
+            )
             own.model.add(late >= own.end[a] - due)
             found.append(late)
         return found

@@ -181,6 +181,13 @@ class Problem:
                 found[r, p] = cache[r, place]
         return found
 
+    @cached_property
+    def open_minutes(self) -> tuple[int, ...]:
+        """Return how long each zone can be sprayed in all, by its best mix [min]."""
+        return tuple(
+            max((job.mid.minutes() for job in jobs.values()), default=0) for jobs in self.jobs
+        )
+
     def nearest(self, r: int, here: int | None) -> tuple[int, ...]:
         """Return the positions a rig can work from: nearest first, else by zones reached."""
         if (r, here) not in self._nearest:

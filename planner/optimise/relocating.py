@@ -141,7 +141,8 @@ def _keep_room_for_rigs(own: Variables) -> None:
     """Rule 7: never more rigs at a position than it holds."""
     _beside_kept_rigs(own)
     latest: dict[int, int] = {}
-    for k, slot in enumerate(own.near.slots):
+    stretch = [(k, slot) for k, slot in enumerate(own.near.slots) if slot.fixed is None]
+    for k, slot in stretch:
         for r, other in latest.items():
             if r != slot.rig:
                 _not_together(own, k, other)
@@ -151,7 +152,7 @@ def _keep_room_for_rigs(own: Variables) -> None:
         if place is None or not mine or own.problem.campaign.positions[place].rigs_max > 1:
             continue
         first = own.near.slots[mine[0]].start
-        for k, slot in enumerate(own.near.slots):
+        for k, slot in stretch:
             if slot.rig != r and slot.start < first and place in own.pos[k]:
                 own.model.add(own.pos[k][place] == 0)
 
@@ -164,7 +165,7 @@ def _not_together(own: Variables, k: int, other: int) -> None:
 
 def _beside_kept_rigs(own: Variables) -> None:
     for k, slot in enumerate(own.near.slots):
-        for p, here in own.pos[k].items():
+        for p, here in own.pos[k].items() if slot.fixed is None else ():
             kept = sum(
                 hold.rig not in own.near.rigs
                 and hold.since < slot.end

@@ -95,11 +95,11 @@ class Repack:
             for a, chosen in enumerate(own.choice)
             for (k, _), here in chosen.items()
         ]
-        if aim.end or aim.latest < self.near.end:
-            latest = own.model.new_int_var(self.near.start, self.near.end, "latest")
+        if aim.end or aim.latest < self.near.horizon:
+            latest = own.model.new_int_var(self.near.start, self.near.horizon, "latest")
             for end in own.end:
                 own.model.add(latest >= end)
-            own.model.add(latest <= min(aim.latest, self.near.end))
+            own.model.add(latest <= min(aim.latest, self.near.horizon))
             terms.append(aim.end * latest)
         terms += [aim.move * row.moved for row in self.moves]
         money = Money(own, self.moves)

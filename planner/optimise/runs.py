@@ -202,6 +202,8 @@ def _try(
         - weights.length * (end - start)
         + guide.keys[z]
     )
+    if state.end is not None:
+        score -= weights.begun
     if weights.priority:
         score += weights.priority * (problem.zones[z].priority - 1)
     if latest < FOREVER:

@@ -7,7 +7,7 @@ is kept apart.  Effort is counted in drafted spells, so the walk is the same on 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -49,6 +49,11 @@ def stays_of(board: Board) -> tuple[tuple[int, ...], ...]:
         if not row or row[-1] != run.position:
             row.append(run.position)
     return tuple(tuple(row) for row in stays)
+
+
+def settled(found: Found) -> Found:
+    """Return a plan with the positions it came to use as its guide's stays."""
+    return Found(found.scored, replace(found.guide, stays=stays_of(found.scored.board)))
 
 
 def walk_key(order: Order, goal: Goal, found: Found) -> tuple[float, ...]:

@@ -149,8 +149,8 @@ def _open(own: Variables, z: int) -> cp_model.IntervalVar | None:
         return model.new_fixed_size_interval_var(state.opened, state.closed - state.opened, "")
     hold = own.problem.hold
     kept = [p for run in own.near.kept.runs for p in run.pieces if p.zone == z]
-    top = max(own.near.end + hold, state.closed)
-    opened = model.new_int_var(min(state.opened, own.near.start), own.near.end, "")
+    top = max(own.near.horizon + hold, state.closed)
+    opened = model.new_int_var(min(state.opened, own.near.start), own.near.horizon, "")
     closed = model.new_int_var(own.near.start, top, "")
     if _opened_before(own, z):
         model.add(opened == state.opened)

@@ -60,8 +60,15 @@ class Variables:
         self._add_atoms()
 
     def rig_slots(self, r: int) -> list[int]:
-        """Return the slots of a rig, in time order."""
-        return [k for k, slot in enumerate(self.near.slots) if slot.rig == r]
+        """Return the slots of the stretch of a rig, in time order."""
+        return [
+            k for k, slot in enumerate(self.near.slots) if slot.rig == r and slot.fixed is None
+        ]
+
+    def places_in(self, k: int) -> list[int]:
+        """Return the positions the rig may stand at in a slot."""
+        slot = self.near.slots[k]
+        return self.places[slot.rig] if slot.fixed is None else [slot.fixed]
 
     def kept_hours(self, c: int) -> list[tuple[int, int]]:
         """Return the kept work of a crew."""
@@ -88,12 +95,14 @@ class Variables:
             self.begin.append(begin)
             self.stop.append(stop)
             self.size.append(size)
-            self.pos.append({p: model.new_bool_var("") for p in self.places[slot.rig]})
+            self.pos.append({p: model.new_bool_var("") for p in self.places_in(k)})
             self.before.append(model.new_bool_var(""))
             self.gone.append(model.new_bool_var(""))
             model.add_exactly_one(self.before[k], self.gone[k], *self.pos[k].values())
             model.add_implication(used, self.before[k].negated())
             model.add_implication(used, self.gone[k].negated())
+            if slot.fixed is not None:
+                model.add(self.pos[k][slot.fixed] == 1)
         self._keep_rooms()
         self._keep_hours()
         self._keep_states()
@@ -172,9 +181,9 @@ class Variables:
         for a, atom in enumerate(self.near.atoms):
             places = self._places_of(atom)
             lengths = sorted({place.minutes for place in places}) or [1]
-            start = model.new_int_var(self.near.start, self.near.end, f"start{a}")
+            start = model.new_int_var(self.near.start, self.near.horizon, f"start{a}")
             length = model.new_int_var_from_domain(cp_model.Domain.from_values(lengths), "")
-            end = model.new_int_var(self.near.start, self.near.end, "")
+            end = model.new_int_var(self.near.start, self.near.horizon, "")
             model.add(end == start + length)
             self.start.append(start)
             self.length.append(length)
@@ -217,7 +226,7 @@ class Variables:
             inside = None if low is None else spans.clip(slot.start, slot.end)
             if low is None or not inside:
                 continue
-            for p in self.places[slot.rig]:
+            for p in self.places_in(k):
                 place = self._place(atom, k, p, low, inside)
                 if place is not None:
                     found.append(place)

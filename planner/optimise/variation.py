@@ -12,6 +12,8 @@ from planner.optimise.problem import Problem
 
 KEY_SPREADS_MIN = (15.0, 60.0, 240.0)
 Stays = list[list[int]]
+FREE_ONE_IN = 12
+"""One change in so many lets the rigs choose their positions anew."""
 
 
 @dataclass(frozen=True)
@@ -34,6 +36,8 @@ class Variation:
                 self._share,
                 self._free,
             ]
+        if places and self._pick(FREE_ONE_IN) == 0:
+            guide = guide.with_stays(((),) * len(guide.stays))
         if guide.banned and self._pick(2):
             guide = self._readmit(guide)
         return kinds[self._pick(len(kinds))](guide)
@@ -75,6 +79,10 @@ class Variation:
                 length=float(self.rng.choice((0.0, 0.2, 0.4, 0.8))),
                 patience=int(self.rng.choice((1, 2, 3, 6))),
                 fill=bool(self.rng.choice((True, True, False))),
+                begun=float(self.rng.choice((0.0, 60.0))),
+                roam=float(self.rng.choice((0.0, 1.3, 2.0, 4.0))),
+                look=int(self.rng.choice((1440, 4320, 10080))),
+                scarce=float(self.rng.choice((0.0, 2.0, 8.0))),
                 ahead=int(self.rng.choice((3, 6, 12))),
             ),
         )

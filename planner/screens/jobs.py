@@ -24,7 +24,7 @@ class PlanJob:
         As for the command line.
     """
 
-    def __init__(self, loaded: Loaded, *, seconds: float, seed: int = 1, workers: int = 1) -> None:
+    def __init__(self, loaded: Loaded, *, seconds: float, seed: int = 1, workers: int = 2) -> None:
         self.seconds = seconds
         self.seed = seed
         self.latest: Progress | None = None
