@@ -95,8 +95,8 @@ def test_a_goal_may_be_worsened_for_the_next_only_as_far_as_allowed():
     }
     strict = make.campaign(**common, may_worsen=(0.0,))
     loose = make.campaign(**common, may_worsen=(0.5,))
-    fast, _ = best(strict)
-    calm, _ = best(loose)
+    fast, _ = best(strict, effort=3.0)
+    calm, _ = best(loose, effort=3.0)
     assert (len(fast.relocations), len(calm.relocations)) == (1, 0)
     most = value(strict, fast, Goal.FINISH) * 1.5
     assert value(strict, fast, Goal.FINISH) < value(loose, calm, Goal.FINISH) <= most
