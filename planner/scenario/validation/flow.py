@@ -108,17 +108,28 @@ def _check_warning(ledger: Ledger) -> None:
     if ledger.water_kind == "none":
         ledger.key_warn("key-not-used", 'the key is not used with water.kind "none"', key=key)
         return
-    for row in ledger.draft.rows("zones"):
+    says = (
+        f"and water.warning_min leaves {warning:g} min from the alarm to dangerous flow; people"
+        " need a nearer way out, a refuge or an earlier alarm before anyone works there (the"
+        " operator and the local code decide)"
+    )
+    zones = ledger.draft.rows("zones")
+    for row in zones:
         own = row.number("get_out_min")
-        way_out = keys.number("rules.get_out_min") if own is None else own
-        if way_out is not None and way_out > warning:
+        if own is not None and own > warning:
             ledger.warn(
                 "way-out-too-long",
-                f"getting out of zone {shorten(row.text('zone'))} takes {way_out:g} min, and"
-                f" water.warning_min leaves {warning:g} min from the alarm to dangerous flow;"
-                " people need a nearer way out, a refuge or an earlier alarm before anyone"
-                " works there (the operator and the local code decide)",
+                f"getting out of zone {shorten(row.text('zone'))} takes {own:g} min, {says}",
                 table="zones",
                 row=row,
-                column="get_out_min" if own is not None else "zone",
+                column="get_out_min",
             )
+    usual = keys.number("rules.get_out_min")
+    count = sum(row.is_empty("get_out_min") for row in zones)
+    if usual is not None and usual > warning and count:
+        ledger.key_warn(
+            "way-out-too-long",
+            f"getting out takes {usual:g} min for the {count} zones without a get_out_min of"
+            f" their own, {says}",
+            key="rules.get_out_min",
+        )
