@@ -9,6 +9,7 @@ from pathlib import Path
 
 from planner.core.clock import Clock
 from planner.scenario.calendar_file import Booking, Moment
+from planner.scenario.dates import YEAR_MAX, YEAR_MIN
 from planner.scenario.dictionary import CLOSURES
 from planner.scenario.raw import Form, RawTable, Tables, label
 from planner.scenario.replace import replace_file
@@ -85,6 +86,8 @@ def _row(
 
 
 def _text(moment: Moment, clock: Clock) -> str:
+    if not YEAR_MIN <= moment.year <= YEAR_MAX:  # open at that end; the tables know no such year
+        return date(min(max(moment.year, YEAR_MIN), YEAR_MAX), 1, 1).isoformat()
     if not isinstance(moment, datetime):
         return date.isoformat(moment)
     if moment.tzinfo is None:

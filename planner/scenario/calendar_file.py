@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta, tzinfo
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +25,9 @@ BYTES_MAX = 20_000_000
 """Most bytes of a calendar file."""
 OCCURRENCES_MAX = 20_000
 """Most times that one event may come back during the campaign."""
+
+_OFTEN = ("YEARLY", "MONTHLY", "WEEKLY", "DAILY")
+_YEAR = timedelta(days=366)
 
 Moment = date | datetime
 
@@ -237,7 +241,7 @@ def _occurrences(one: _Series, clock: Clock, file: str, findings: Findings) -> I
         return
     try:
         starts = _starts(one, clock)
-    except (ValueError, TypeError) as problem:
+    except ValueError as problem:
         findings.error(
             "broken-rule",
             f"how often {shorten(one.first.what)} comes back cannot be read: {problem}",
@@ -263,31 +267,67 @@ def _occurrences(one: _Series, clock: Clock, file: str, findings: Findings) -> I
 
 def _starts(one: _Series, clock: Clock) -> list[Moment]:
     """Return when an event begins that touches the campaign, by the wall clock of its zone."""
-    from dateutil.rrule import rruleset, rrulestr  # noqa: PLC0415 - seldom wanted
-    from icalendar import vRecur  # noqa: PLC0415 - seldom wanted
-
+    if _length(one.first) > _YEAR:
+        msg = "it lasts longer than a year"
+        raise ValueError(msg)
     first = one.first.start
     zone = first.tzinfo if isinstance(first, datetime) else None
-    rules = rruleset()
-    for rule in _listed(one.event.get("RRULE")):
-        if isinstance(rule, vRecur):
-            written = rule.to_ical()  # type: ignore[no-untyped-call] # the library leaves it bare
-            text = _wall_until(written.decode(), zone)
-            rules.rrule(rrulestr(text, dtstart=_wall(first, zone)))
-    rules.rdate(_wall(first, zone))
-    for moment in _moments(one.event.get("RDATE")):
-        rules.rdate(_wall(moment, zone))
-    for moment in _moments(one.event.get("EXDATE")):
-        rules.exdate(_wall(moment, zone))
     margin = timedelta(days=2) + _length(one.first)
     low = max(clock.first_day - margin, date(YEAR_MIN, 1, 2))
     high = min(clock.last_day + timedelta(days=2), date(YEAR_MAX, 12, 30))
-    found: list[Moment] = []
-    for start in rules.xafter(_wall(low, None), inc=True):
-        if start > _wall(high, None) or len(found) > OCCURRENCES_MAX:
-            break
-        found.append(start.replace(tzinfo=zone) if isinstance(first, datetime) else start.date())
-    return found
+    starts = {_wall(first, zone)}
+    starts.update(_wall(moment, zone) for moment in _moments(one.event.get("RDATE")))
+    for rule in _listed(one.event.get("RRULE")):
+        starts.update(_by_rule(rule, _wall(first, zone), zone=zone, until=_wall(high, None)))
+    starts -= {_wall(moment, zone) for moment in _moments(one.event.get("EXDATE"))}
+    return [
+        start.replace(tzinfo=zone) if isinstance(first, datetime) else start.date()
+        for start in sorted(starts)
+        if _wall(low, None) <= start <= _wall(high, None)
+    ]
+
+
+def _by_rule(
+    rule: object, first: datetime, *, zone: tzinfo | None, until: datetime
+) -> Iterator[datetime]:
+    """Yield when a rule says that an event begins, as wall times, until some day.
+
+    Raises
+    ------
+    ValueError
+        If it cannot be read, or counts hours or less.
+    """
+    from dateutil.rrule import rrulestr  # noqa: PLC0415 - seldom wanted
+    from icalendar import vRecur  # noqa: PLC0415 - seldom wanted
+
+    if not isinstance(rule, vRecur):
+        return
+    written = rule.to_ical()  # type: ignore[no-untyped-call] # the library leaves it bare
+    parts = dict(part.partition("=")[::2] for part in written.decode().upper().split(";"))
+    if parts.get("FREQ") not in _OFTEN:
+        msg = f"FREQ must be one of {', '.join(_OFTEN)}"
+        raise ValueError(msg)
+    if int(parts.get("INTERVAL", 1)) < 1:
+        msg = "INTERVAL must be 1 or more"
+        raise ValueError(msg)
+    count = int(parts.pop("COUNT", OCCURRENCES_MAX * OCCURRENCES_MAX))
+    last = _until(parts["UNTIL"], zone) if "UNTIL" in parts else until
+    parts["UNTIL"] = f"{min(last, until):%Y%m%dT%H%M%S}"
+    text = ";".join(f"{name}={value}" for name, value in parts.items())
+    try:
+        yield from islice(rrulestr(text, dtstart=first), count)
+    except TypeError as fault:  # what the library says of hours and minutes that do not exist
+        msg = f"{written.decode()} fits no time"
+        raise ValueError(msg) from fault
+
+
+def _until(text: str, zone: tzinfo | None) -> datetime:
+    """Return the end of a rule, a day or a time, by the wall clock of a zone."""
+    if len(text) == len("20270409"):
+        return datetime.strptime(text, "%Y%m%d").replace(hour=23, minute=59)  # noqa: DTZ007
+    if not text.endswith("Z"):
+        return datetime.strptime(text, "%Y%m%dT%H%M%S")  # noqa: DTZ007 - a wall clock
+    return _wall(datetime.strptime(text, "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC), zone)
 
 
 def _wall(moment: Moment, zone: tzinfo | None) -> datetime:
@@ -297,19 +337,6 @@ def _wall(moment: Moment, zone: tzinfo | None) -> datetime:
     if moment.tzinfo is not None and zone is not None:
         moment = moment.astimezone(zone)
     return moment.replace(tzinfo=None)
-
-
-def _wall_until(text: str, zone: tzinfo | None) -> str:
-    """Return a rule whose UNTIL, in UTC, is turned to the wall clock of a zone."""
-    parts = []
-    for part in text.split(";"):
-        name, _, value = part.partition("=")
-        if name.upper() == "UNTIL" and value.upper().endswith("Z"):
-            until = datetime.strptime(value.upper(), "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC)
-            parts.append(f"UNTIL={_wall(until, zone):%Y%m%dT%H%M%S}")
-        else:
-            parts.append(part)
-    return ";".join(parts)
 
 
 def _listed(value: object) -> Sequence[object]:

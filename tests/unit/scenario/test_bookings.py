@@ -68,6 +68,13 @@ def test_whole_days_end_with_their_last_day(taken):
     assert taken(two, one)[0] == [(DAY, 3 * DAY), (4 * DAY, 5 * DAY)]
 
 
+def test_a_booking_without_an_end_in_sight_is_cut_to_the_years_that_tables_know(taken):
+    (found,), problems = taken(event("DTSTART;VALUE=DATE:20270406", "DTEND;VALUE=DATE:99991231"))
+    assert found[0] == DAY
+    assert found[1] > 170 * 365 * DAY
+    assert problems == []
+
+
 def test_a_duration_stands_for_an_end(taken):
     assert taken(event("DTSTART:20270406T060000", "DURATION:PT90M"))[0] == [
         (DAY + 6 * H, DAY + 7 * H + 30)
@@ -125,6 +132,27 @@ def test_what_comes_back_keeps_to_the_wall_clock_over_a_clock_change(taken):
     assert taken(weekly)[0] == [(6 * H, 8 * H), (2 * DAY + 12 * H, 2 * DAY + 14 * H)]
 
 
+def test_a_rule_may_end_with_a_day_or_a_local_time(taken):
+    start = ("DTSTART:20270405T060000", "DTEND:20270405T070000")
+    for until in ("20270406", "20270406T060000"):
+        found, _ = taken(event(*start, f"RRULE:FREQ=DAILY;UNTIL={until}"))
+        assert found == [(k * DAY + 6 * H, k * DAY + 7 * H) for k in (0, 1)]
+
+
+def test_a_rule_that_never_fits_leaves_the_first_event(taken):
+    never = event("DTSTART;VALUE=DATE:20270405", "RRULE:FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30")
+    assert taken(never)[0] == [(0, DAY)]
+
+
+def test_an_event_every_hour_for_years_is_too_much(taken):
+    years = Clock(time_zone="UTC", first_day=date(2027, 1, 1), last_day=date(2029, 12, 31))
+    hours = ",".join(str(hour) for hour in range(24))
+    hourly = event("DTSTART:20270101T000000", "DURATION:PT10M", f"RRULE:FREQ=DAILY;BYHOUR={hours}")
+    stretches, problems = taken(hourly, clock=years)
+    assert stretches == []
+    assert [problem.code for problem in problems] == ["too-many-events"]
+
+
 def test_an_endless_rule_that_began_years_ago_is_cut_to_the_campaign(taken):
     tides = event("DTSTART;VALUE=DATE:20010101", "RRULE:FREQ=WEEKLY;BYDAY=TU")
     assert taken(tides)[0] == [(DAY, 2 * DAY)]
@@ -142,9 +170,21 @@ def test_an_endless_rule_that_began_years_ago_is_cut_to_the_campaign(taken):
             "unknown-zone",
             "DTSTART",
         ),
+        (["DTSTART;VALUE=DATE:20270405", "RRULE:FREQ=HOURLY"], "broken-rule", "RRULE"),
+        (["DTSTART;VALUE=DATE:20270405", "RRULE:COUNT=3"], "broken-rule", "RRULE"),
         (
-            ["DTSTART:20270405T000000", "DURATION:PT1S", "RRULE:FREQ=SECONDLY"],
-            "too-many-events",
+            ["DTSTART;VALUE=DATE:20270405", "DTEND;VALUE=DATE:29990405", "RRULE:FREQ=DAILY"],
+            "broken-rule",
+            "RRULE",
+        ),
+        (
+            ["DTSTART;VALUE=DATE:20270405", "RRULE:FREQ=DAILY;INTERVAL=0"],
+            "broken-rule",
+            "RRULE",
+        ),
+        (
+            ["DTSTART;VALUE=DATE:20270405", "RRULE:FREQ=DAILY;BYHOUR=25"],
+            "broken-rule",
             "RRULE",
         ),
     ],
