@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from planner.core.spans import Spans
 from planner.optimise.bounds.work import Work
-from planner.optimise.problem import Job, Problem
+from planner.optimise.problem import HOUR, Job, Problem
 
 
 def earliest_ends(work: Work) -> list[int | None]:
     """Return for each zone a minute before which its last layer cannot end; None: never.
 
-    Each layer starts no earlier than the spray spans, shifts, panels, the zones before it, the least gap after
-    the layer before, and ready_from allow, lasts at least as long as from its quickest rig and
-    position, and everything else is taken as free.  Layers that may be split are counted by
-    the open minutes they need; zone changes between pieces are left out.  Least times only,
-    so the result holds for every valid plan.
+    Each layer starts no earlier than the spray spans, shifts, panels, the zones before it, the
+    least gap after the layer before, and ready_from allow, lasts at least as long as from its
+    quickest rig and position, and everything else is taken as free.  Layers that may be split
+    are counted by the open minutes they need; zone changes between pieces are left out.  Least
+    times only, so the result holds for every valid plan.
     """
     problem = work.problem
     ends: list[int | None] = [None] * len(problem.zones)
@@ -37,27 +37,30 @@ def earliest_ends(work: Work) -> list[int | None]:
 
 def _chain(work: Work, z: int, m: int, job: Job, start: int) -> int | None:
     problem = work.problem
-    rigs = work.minutes[z].get(m)
-    if not rigs:
+    tasks = work.zones.get(z, {}).get(m)
+    if not tasks:
         return None
-    at = start
+    at = _begin(problem, z, job, start)
+    end: int | None = None
+    for k, i in enumerate(tasks):
+        if at is None:
+            return None
+        need = min(work.tasks[i].minutes.values()) - problem.zone_change
+        spans = _spans(work, m, job, last=k == len(tasks) - 1)
+        end = _place(spans, at, need, split=work.tasks[i].piece is not None)
+        at = None if end is None else end + job.gap_min
+    return end
+
+
+def _begin(problem: Problem, z: int, job: Job, start: int) -> int | None:
+    """Return before which minute a zone's first spell cannot start; None: never."""
     first = problem.first_end[z]
     if first is not None:
-        at = max(at, first + (0 if job.layers[0].begun else job.gap_min))
-    elif problem.breaks_out and not problem.broken_out[z]:
+        return max(start, first + (0 if job.layers[0].begun else job.gap_min))
+    if problem.breaks_out and not problem.broken_out[z]:
         broken = _broken(problem, z)
-        if broken is None:
-            return None
-        at = max(at, broken + problem.prepare)
-    end: int | None = None
-    for k in range(len(job.layers)):
-        need = min(times[k] for times in rigs.values()) - problem.zone_change
-        spans = _spans(work, m, job, last=k == len(job.layers) - 1)
-        end = _place(spans, at, need, split=problem.zones[z].joint_allowed)
-        if end is None:
-            return None
-        at = end + job.gap_min
-    return end
+        return None if broken is None else max(start, broken + problem.prepare)
+    return start
 
 
 def _spans(work: Work, m: int, job: Job, *, last: bool) -> Spans:
@@ -69,15 +72,17 @@ def _spans(work: Work, m: int, job: Job, *, last: bool) -> Spans:
 
 
 def _broken(problem: Problem, z: int) -> int | None:
-    """Return the earliest end of a zone's break-out: all crews at once, in open windows."""
-    rate = sum((crew.crew.rate_m3_h or 0.0) for crew in problem.crews if not crew.sprays)
+    """Return the earliest end of a zone's break-out: all crews at once, when any is there."""
+    crews = [crew for crew in problem.crews if not crew.sprays]
+    rate = sum((crew.crew.rate_m3_h or 0.0) for crew in crews)
     if rate <= 0:
         return None
-    need = int(60.0 * problem.full_volume[z] / rate)
+    need = int(HOUR * problem.full_volume[z] / rate)
+    there = Spans((a, b) for crew in crews for a, b, _ in crew.pieces)
     spans = problem.shortened[z].clip(
         max(problem.start, problem.zones[z].ready_from_min or 0), problem.end
     )
-    return spans.nth_minute(need)
+    return (spans & there).nth_minute(need)
 
 
 def _place(spans: Spans, at: int, need: int, *, split: bool) -> int | None:

@@ -8,15 +8,20 @@ from functools import cached_property
 
 from planner.core.rounding import DECIMALS
 from planner.model.identifiers import Goal
-from planner.optimise.bounds.capacity import Capacity
 from planner.optimise.bounds.chain import earliest_ends
 from planner.optimise.bounds.cover import fewest_relocations
+from planner.optimise.bounds.demand import demand_of
+from planner.optimise.bounds.finish import Hunt
+from planner.optimise.bounds.hours import rows_of
+from planner.optimise.bounds.packing import Packing
+from planner.optimise.bounds.posts import Site
 from planner.optimise.bounds.spend import least_cost
 from planner.optimise.bounds.work import Work
 from planner.optimise.problem import DAY, HOUR, Problem
 from planner.optimise.score import Scored
 
 VOLUME_NOISE = 1e-6
+EFFORT = 40
 
 
 class Claims:
@@ -26,11 +31,6 @@ class Claims:
         self.problem = problem
         self.work = Work(problem)
         self._known: dict[tuple[object, ...], float] = {}
-
-    @cached_property
-    def capacity(self) -> Capacity:
-        """Return the capacity rows."""
-        return Capacity(self.work)
 
     @cached_property
     def ends(self) -> list[int | None]:
@@ -43,7 +43,7 @@ class Claims:
         return frozenset(
             z
             for z, end in enumerate(self.ends)
-            if end is not None and self.problem.ways[z] and z not in self.problem.complete
+            if end is not None and z in self.work.zones and z not in self.problem.complete
         )
 
     def volume_m3(self, scored: Scored) -> float:
@@ -60,14 +60,15 @@ class Claims:
         volume = _planned(scored)
         key = (goal, tuple(sorted(caps.items())), volume)
         if key not in self._known:
-            self._known[key] = self._work_out(goal, caps, volume, whole=self.is_whole(scored))
+            self._known[key] = self._work_out(goal, caps, volume, scored)
         return self._known[key]
 
     def _work_out(
-        self, goal: Goal, caps: Mapping[Goal, float], volume: float, *, whole: bool
+        self, goal: Goal, caps: Mapping[Goal, float], volume: float, scored: Scored
     ) -> float:
+        whole = self.is_whole(scored)
         if goal is Goal.FINISH:
-            return self._finish_min(volume, whole=whole) / HOUR
+            return self._finish_min(volume, scored, whole=whole) / HOUR
         if goal is Goal.RELOCATIONS:
             return float(fewest_relocations(self.work, self.possible, volume))
         if goal is Goal.COST:
@@ -75,21 +76,27 @@ class Claims:
                 self.work,
                 self.possible,
                 volume,
-                finish_min=self._finish_min(volume, whole=whole),
+                finish_min=0,
                 relocations=fewest_relocations(self.work, self.possible, volume),
             )
         if goal is Goal.LATE and whole:
             return self._late_days()
         return 0.0
 
-    def _finish_min(self, volume: float, *, whole: bool) -> int:
+    def _finish_min(self, volume: float, scored: Scored, *, whole: bool) -> int:
         if volume <= VOLUME_NOISE:
             return 0
-        found = self.capacity.finish(volume)
-        if whole:
-            ends = [self.ends[z] for z in self.possible]
-            found = max([found, *(end for end in ends if end is not None)])
-        return found
+        known = round(scored.value(Goal.FINISH) * HOUR)
+        ends = [self.ends[z] for z in self.possible] if whole else []
+        low = max([self.problem.start, *(end for end in ends if end is not None)])
+        if low >= known:
+            return low
+        site = Site(self.work, known)
+        packing = Packing(site, rows_of(self.work, site.teams))
+        demand = demand_of(
+            site.tasks, packing.kinds, self.possible, self.problem.left_volume, volume
+        )
+        return Hunt(packing, demand, low, known, EFFORT, lambda: False).run()
 
     def _late_days(self) -> float:
         late = 0

@@ -6,11 +6,12 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from planner.core.spans import Spans
+from planner.optimise.bounds.cells import Team
 from planner.optimise.bounds.work import Work, count_steps
-from planner.optimise.problem import DAY
+from planner.optimise.problem import DAY, Problem
 
 LONGEST_BLOCK = 36 * 60
 
@@ -97,13 +98,56 @@ class Curve:
         return self.earlier[k] + self._week(block.week, self.in_week[k] + inside)
 
 
-def rig_curve(work: Work, rigs: tuple[int, ...], band: Spans) -> Curve:
-    """Return the capacity curve of some rigs inside a band."""
+@dataclass(frozen=True)
+class Row:
+    """Hours that some teams and rigs share: what they spray together is bounded by a curve."""
+
+    teams: frozenset[int]
+    rigs: frozenset[int]
+    curve: Curve
+
+
+def rows_of(work: Work, teams: Sequence[Team]) -> tuple[Row, ...]:
+    """Return the rows of hours of a campaign: each team, each rig, each process, and all.
+
+    Each holds for every valid plan: what a set of crews sprays with a set of rigs is at most what
+    those crews and rigs can spray.
+    """
     problem = work.problem
-    crews = work.crews_of(rigs)
-    machines = count_steps([work.rig_time[r] & band for r in rigs])
+    everyone = frozenset(range(len(teams)))
+    whole = Spans([p for spans in dict.fromkeys(t.spans for t in work.tasks) for p in spans])
+    found = []
+    for t, team in enumerate(teams):
+        found.append(
+            Row(frozenset({t}), frozenset(team.rigs), _curve(work, team.rigs, team.crews, whole))
+        )
+    for rigs in rig_sets(problem):
+        found.append(Row(everyone, frozenset(rigs), rig_curve(work, rigs, whole)))
+    return tuple(found)
+
+
+def rig_sets(problem: Problem) -> list[tuple[int, ...]]:
+    """Return the sets of rigs to write rows for: each rig, each process, all together last."""
+    sets: list[tuple[int, ...]] = [(r,) for r in range(len(problem.rigs))]
+    processes = sorted({rig.rig.process for rig in problem.rigs})
+    sets += [
+        tuple(r for r, rig in enumerate(problem.rigs) if rig.rig.process == process)
+        for process in processes
+    ]
+    sets.append(tuple(range(len(problem.rigs))))
+    return sorted(set(sets), key=lambda rigs: (len(rigs), rigs))
+
+
+def rig_curve(work: Work, rigs: tuple[int, ...], band: Spans) -> Curve:
+    """Return the capacity curve of some rigs inside a band, whichever crews work them."""
+    return _curve(work, rigs, work.crews_of(rigs), band)
+
+
+def _curve(work: Work, rigs: tuple[int, ...], crews: tuple[int, ...], band: Spans) -> Curve:
+    problem = work.problem
     if not crews:
         return Curve([])
+    machines = count_steps([work.rig_time[r] & band for r in rigs])
     hours = {c: _crew_hours(work, c, band) for c in crews}
     people = count_steps([Spans((a, b) for a, b, _, _ in hours[c]) for c in crews])
     steps = _least(machines, people)
@@ -151,7 +195,7 @@ def _blocks(
     for start, end, most in joined:
         free = end - start > LONGEST_BLOCK
         cuts = [start, *(m for m in mondays if start < m < end), end]
-        for a, b in zip(cuts, cuts[1:], strict=False):
+        for a, b in pairwise(cuts):
             week = bisect_right(mondays, a)
             found.append(Block(a, b, 1 << 60 if free else most, -1 if a != start else week))
     return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from planner.core.quantities import gross_m3
-from planner.optimise.bounds.capacity import least_load
+from planner.optimise.bounds.demand import least_load
 from planner.optimise.bounds.work import Work
 from planner.plan.costs import flow_control_line
 
@@ -31,7 +31,7 @@ def least_cost(
     for z in sorted(possible):
         waste = problem.campaign.rules.waste
         options = []
-        for m in work.minutes[z]:
+        for m in work.zones[z]:
             job = problem.jobs[z][m]
             volume = problem.left_volume[z]
             through = gross_m3(in_place_m3=volume, rebound=job.face.rebound, waste=waste)

@@ -1,4 +1,4 @@
-"""The least nozzle time of every zone, and the time there is for it."""
+"""When rigs and crews can spray at all, and how long each zone takes at least."""
 
 from __future__ import annotations
 
@@ -7,19 +7,26 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from planner.core.spans import Spans
+from planner.optimise.bounds.cells import first_spray
+from planner.optimise.bounds.tasks import Task, Zones, by_zone, tasks_of
 from planner.optimise.problem import Problem
 
 
 @dataclass(frozen=True)
 class Work:
-    """What every valid plan needs at least, and has at most.
-
-    ``minutes[z][m][r]`` is the least time of zone ``z`` on mix ``m`` by rig ``r``, layer by
-    layer: zone change and spell from the quickest position.  Splitting a layer only adds
-    (each piece is rounded up and has its own zone change).
-    """
+    """Tasks of a problem, and the hours of its rigs and crews."""
 
     problem: Problem
+
+    @cached_property
+    def tasks(self) -> tuple[Task, ...]:
+        """Return every task that some plan might hold."""
+        return tasks_of(self.problem)
+
+    @cached_property
+    def zones(self) -> Zones:
+        """Return the tasks' indices by zone and mix."""
+        return by_zone(self.tasks)
 
     @cached_property
     def known_spans(self) -> dict[tuple[int, Spans], Spans]:
@@ -27,30 +34,14 @@ class Work:
         return {}
 
     @cached_property
-    def minutes(self) -> list[dict[int, dict[int, tuple[int, ...]]]]:
-        """Return the least minutes by zone, mix, rig and layer [min]."""
-        change = self.problem.zone_change
-        found: list[dict[int, dict[int, tuple[int, ...]]]] = []
-        for ways in self.problem.ways:
-            by_mix: dict[int, dict[int, tuple[int, ...]]] = {}
-            for way in ways:
-                need = tuple(m + change for m in way.minutes)
-                rigs = by_mix.setdefault(way.mix, {})
-                known = rigs.get(way.rig)
-                rigs[way.rig] = need if known is None else tuple(map(min, known, need))
-            found.append(by_mix)
-        return found
-
-    @cached_property
-    def where(self) -> list[Spans]:
-        """Return for each zone the minutes in which it can be worked at all, zone change in."""
-        change = self.problem.zone_change
+    def rooms(self) -> list[Spans]:
+        """Return when a run of each rig is possible at any position it works from."""
+        problem = self.problem
         found = []
-        for z, jobs in enumerate(self.problem.jobs):
-            mixes = self.minutes[z]
-            spans = [job.mid for m, job in jobs.items() if m in mixes]
-            pairs = [pair for one in dict.fromkeys(spans) for pair in one.grow(before=change)]
-            found.append(Spans(pairs))
+        for r in range(len(problem.rigs)):
+            places = {place for task in self.tasks for place in task.minutes if place[0] == r}
+            rooms = {id(problem.room[place]): problem.room[place] for place in sorted(places)}
+            found.append(Spans([pair for room in rooms.values() for pair in room]))
         return found
 
     @cached_property
@@ -63,37 +54,29 @@ class Work:
         problem = self.problem
         found = []
         for r, rig in enumerate(problem.rigs):
-            rooms = {problem.room[r, p] for (k, p) in problem.reach_sets if k == r}
-            room = Spans([pair for one in rooms for pair in one])
-            found.append(
-                Spans(
-                    (max(low + rig.start_up, self.first_spray[c]), high - rig.clean_up)
-                    for c in self.crews_of((r,))
-                    for a, b, _ in problem.crews[c].pieces
-                    for low, high in room.clip(a, b)
-                )
-            )
+            spans = []
+            for c in self.crews_of((r,)):
+                first = first_spray(problem, c, r)
+                for a, b, _ in problem.crews[c].pieces:
+                    for low, high in self.rooms[r].clip(a, b):
+                        spans.append((max(low + rig.start_up, first), high - rig.clean_up))
+            found.append(Spans(spans))
         return found
 
     @cached_property
     def first_spray(self) -> list[int]:
-        """Return before which minute a crew cannot begin a zone: its panels must be old enough.
-
-        Rule 12: a panel lies in a piece of the crew, then panel_days pass before the spell;
-        the zone change before it may still lie in them.
-        """
-        problem = self.problem
-        found = []
-        for c, crew in enumerate(problem.crews):
-            rigs = [rig for rig in problem.rigs if any(m in rig.mixes for m, _ in crew.can)]
-            at = problem.start
-            if problem.panel_wait and rigs and crew.sprays:
-                length = min(rig.panel for rig in rigs)
-                ends = [a + length for a, b, _ in crew.pieces if a + length <= b]
-                first = min(ends, default=problem.end)
-                at = max(at, first + problem.panel_wait - problem.zone_change)
-            found.append(at)
-        return found
+        """Return before which minute a crew cannot begin a zone with any rig."""
+        return [
+            min(
+                (
+                    first_spray(self.problem, c, r)
+                    for r in range(len(self.problem.rigs))
+                    if c in self.crews_of((r,))
+                ),
+                default=self.problem.start,
+            )
+            for c in range(len(self.problem.crews))
+        ]
 
     @cached_property
     def spray_time(self) -> dict[int, Spans]:
