@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from planner.core.spans import Spans
 from planner.model.identifiers import CrewKind, ZoneId
 from planner.model.mix import MixFace
 from planner.model.zone import Zone
@@ -94,8 +95,8 @@ def _no_window(options: Options, zone: Zone) -> str | None:
     least = options.campaign.rules.window_min_min
     if not windows:
         return (
-            f"It has no window of {least} min or more in the campaign's days: water, closures "
-            "or its other limits keep it shut."
+            f"It has no window of {least} min or more in the campaign's days; what keeps it shut, "
+            f"most first: {', '.join(_shut_by(options, zone))}."
         )
     if not options.access.shortened(zone):
         return "Getting in and out takes longer than its longest window."
@@ -107,6 +108,16 @@ def _no_window(options: Options, zone: Zone) -> str | None:
             f"wetting ({hours:g} h)."
         )
     return None
+
+
+def _shut_by(options: Options, zone: Zone) -> list[str]:
+    """Return the sorts of causes that keep a zone shut, the one that takes most time first."""
+    end = options.campaign.clock.horizon_min
+    taken: dict[str, Spans] = {}
+    for layer in options.access.layers(zone):
+        here = layer.spans.clip(0, end)
+        taken[layer.group] = taken.get(layer.group, Spans()) | here
+    return sorted((name for name in taken if taken[name]), key=lambda name: -taken[name].minutes())
 
 
 def _too_short(options: Options, zone: Zone) -> str | None:

@@ -81,9 +81,18 @@ def test_no_crew_may_spray_the_face():
 def test_no_window_is_open():
     zone = make.zone(water_max_m=-1.0)
     assert why(zones=(zone,), water=still()) == (
-        "It has no window of 45 min or more in the campaign's days: water, closures or its other "
-        "limits keep it shut."
+        "It has no window of 45 min or more in the campaign's days; what keeps it shut, most "
+        "first: water."
     )
+
+
+def test_no_window_is_open_for_several_reasons_and_the_greatest_comes_first():
+    # water all the time, a closure of twelve of the fourteen days
+    shut = make.closure(from_min=0, to_min=12 * DAY)
+    told = why(zones=(make.zone(water_max_m=-1.0),), water=still(), closures=(shut,))
+    assert told.endswith("most first: water, closure.")
+    told = why(closures=(make.closure(from_min=30, to_min=14 * DAY),))
+    assert told.endswith("most first: closure, short window.")
 
 
 def test_getting_in_and_out_takes_too_long():
