@@ -46,8 +46,10 @@ def _chain(work: Work, z: int, m: int, job: Job, start: int) -> int | None:
         if at is None:
             return None
         need = min(work.tasks[i].minutes.values()) - problem.zone_change
-        spans = _spans(work, m, job, last=k == len(tasks) - 1)
-        end = _place(spans, at, need, split=work.tasks[i].piece is not None)
+        split = work.tasks[i].piece is not None
+        # only the very last piece of a zone leaves time for trimming, so pieces count in mid spans
+        spans = _spans(work, m, job, last=k == len(tasks) - 1 and not split)
+        end = _place(spans, at, need, split=split)
         at = None if end is None else end + job.gap_min
     return end
 

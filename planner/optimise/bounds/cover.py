@@ -12,12 +12,22 @@ with :math:`f_r = 0` for rigs that stand somewhere, is a lower bound.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
+
 from planner.optimise.bounds.work import Work
+from planner.optimise.solving import Limits, solve
 
 LIMIT_DETERMINISTIC = 20.0
+LIMIT_WALL = 20.0
 
 
-def fewest_relocations(work: Work, possible: frozenset[int], volume_m3: float) -> int:
+def fewest_relocations(
+    work: Work,
+    possible: frozenset[int],
+    volume_m3: float,
+    stop: Callable[[], bool] = lambda: False,
+) -> int:
     """Return a proven lower bound on the relocations of plans of at least this volume [1].
 
     The solver's own bound is used, which is valid whether or not it closed the gap.
@@ -46,17 +56,11 @@ def fewest_relocations(work: Work, possible: frozenset[int], volume_m3: float) -
             model.add(free <= sum(mine))
             cost.append(-free)
     model.minimize(sum(cost))
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 2
-    solver.parameters.interleave_search = True
-    solver.parameters.subsolvers.extend(["max_lp", "reduced_costs"])
-    solver.parameters.linearization_level = 2
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = LIMIT_DETERMINISTIC
-    status = solver.solve(model)
+    limits = Limits(deterministic_s=LIMIT_DETERMINISTIC, seconds=LIMIT_WALL, workers=2, stop=stop)
+    solver, status = solve(model, limits, ("max_lp", "reduced_costs"))
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return 0
-    return max(0, round(solver.best_objective_bound))
+    return max(0, math.ceil(solver.best_objective_bound - 1e-6))
 
 
 def _ask_volume(model: object, wanted: list[tuple[object, float]], volume_m3: float) -> None:

@@ -22,7 +22,7 @@ def _refusal(*words: str) -> str:
 def test_plan_takes_a_minute_two_workers_and_seed_1_unless_told_otherwise() -> None:
     found = _parsed("plan", "site")
     assert (found.scenario, found.out) == (Path("site"), None)
-    assert (found.seconds, found.workers, found.seed, found.goal) == (60.0, 1, 1, None)
+    assert (found.seconds, found.workers, found.seed, found.goal) == (60.0, 2, 1, None)
 
 
 def test_plan_takes_all_its_options() -> None:
