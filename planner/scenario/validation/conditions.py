@@ -153,9 +153,11 @@ def _check_waves(ledger: Ledger) -> None:
                     _warn_idle_key(ledger, key, _HEIGHT)
             _warn_idle_table(ledger, "waves", _HEIGHT)
         return
-    if not ledger.draft.has("waves"):
+    if not rows and "waves" not in ledger.draft.damaged:
         ledger.table_error(
-            "missing-table", f"the table is missing; {_HEIGHT} needs it", table="waves"
+            "missing-table",
+            f"the table is missing or has no rows; {_HEIGHT} needs it",
+            table="waves",
         )
         return
     _check_series(ledger, rows, table="waves", otherwise="nobody works")

@@ -8,6 +8,7 @@ import pytest
 from planner.model.conditions import Daylight, MonthNormal, Twilight
 from planner.model.limits import ClosureKind, ClosureScope
 from planner.scenario.build_closures import in_year
+from planner.scenario.raw import RawTable
 from planner.scenario.reader import read_scenario
 from planner.scenario.tables import read_tables
 from planner.scenario.workbook import write_workbook
@@ -178,6 +179,13 @@ def test_waves_need_a_planned_time_and_a_series():
         ("campaign.toml", None, "waves.planned_h", "missing-key"),
         ("waves.csv", None, "", "missing-table"),
     ]
+
+
+def test_a_table_of_waves_without_rows_is_no_series():
+    empty = RawTable(columns=("time", "height_m"))
+    tables = scene(WAVES)
+    told = only(replace(tables, tables={**tables.tables, "waves": empty}))
+    assert (told.file, told.code) == ("waves.csv", "missing-table")
 
 
 def test_temperature_limits_need_a_series_or_normals():
