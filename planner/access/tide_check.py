@@ -115,14 +115,7 @@ def _best(
 
 def remarks(found: Comparison) -> list[str]:
     """Return in words what a comparison shows; nothing where all is as it should be."""
-    said: list[str] = []
-    is_shifted = (
-        abs(found.late_min) >= _LATE_MIN
-        and found.spread_m < _BETTER * found.plain_spread_m
-        and not _is_poor(found)
-    )
-    if is_shifted:
-        said.append(_time_base(found.late_min))
+    said = [_time_base(found)] if _is_shifted(found) else []
     for factor, text in (
         (FOOT_M, "the amplitudes look like feet: multiply each by 0.3048"),
         (1.0 / FOOT_M, "the heights of the table look like feet: multiply each by 0.3048"),
@@ -153,17 +146,32 @@ def _is_poor(found: Comparison) -> bool:
     return found.spread_m > _POOR_SHARE * found.table_spread_m
 
 
-def _time_base(late_min: float) -> str:
-    hours = _ZONE_MIN / 60.0 * round(late_min / _ZONE_MIN)
-    if abs(late_min - 60.0 * hours) > _ZONE_WITHIN_MIN:
-        when = "later" if late_min > 0 else "earlier"
+def _is_shifted(found: Comparison) -> bool:
+    return (
+        abs(found.late_min) >= _LATE_MIN
+        and found.spread_m < _BETTER * found.plain_spread_m
+        and not _is_poor(found)
+    )
+
+
+def time_base_h(found: Comparison) -> float | None:
+    """Return the time base of the phases, hours east of UTC; None: UTC, or no such thing [h]."""
+    hours = _ZONE_MIN / 60.0 * round(found.late_min / _ZONE_MIN)
+    is_zone = abs(found.late_min - 60.0 * hours) <= _ZONE_WITHIN_MIN
+    return hours if _is_shifted(found) and is_zone else None
+
+
+def _time_base(found: Comparison) -> str:
+    hours = time_base_h(found)
+    if hours is None:
+        when = "later" if found.late_min > 0 else "earlier"
         return (
-            f"the predicted tide comes {abs(late_min):.0f} min {when} than the table: another"
-            " port, or times of the table in another zone than said"
+            f"the predicted tide comes {abs(found.late_min):.0f} min {when} than the table:"
+            " another port, or times of the table in another zone than said"
         )
     return (
-        f"the predicted tide comes {late_min:+.0f} min against the table: the phases look as if"
-        f" given for UTC{hours:+g} h; turn each for UTC: phase less speed times {hours:g} h"
+        f"the predicted tide comes {found.late_min:+.0f} min against the table: the phases look"
+        f" as if given for UTC{hours:+g} h; turn each for UTC: phase less speed times {hours:g} h"
         " (or the times of the table are in another zone than said)"
     )
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from planner.access.allowance import Bought, suggested
 from planner.access.by_utide import NotInstalledError
 from planner.access.residual import Residual
-from planner.access.tide_check import remarks
+from planner.access.tide_check import Comparison, remarks, time_base_h, turned
 from planner.commands.codes import Exit
 from planner.commands.console import RefusedError, number, say, say_problems, write_rows
 from planner.commands.words import count
@@ -206,7 +206,8 @@ def _write_months(found: list[Allowances], allowance_m: float) -> None:
 def _check(arguments: Namespace) -> Exit:
     from planner.workflow.tides import check_tide  # noqa: PLC0415 - heavy
 
-    found, problems = check_tide(_campaign(arguments.scenario), arguments.table)
+    campaign = _campaign(arguments.scenario)
+    found, problems = check_tide(campaign, arguments.table)
     say_problems(problems)
     said = remarks(found)
     for remark in said:
@@ -223,7 +224,21 @@ def _check(arguments: Namespace) -> Exit:
         ("spread_as_given_m", round(found.plain_spread_m, 4)),
     )
     write_rows(("figure", "value"), rows)
+    if arguments.turned is not None:
+        _write_turned(campaign, found, arguments.turned)
     return Exit.PARTLY if said else Exit.DONE
+
+
+def _write_turned(campaign: Campaign, found: Comparison, path: Path) -> None:
+    hours = time_base_h(found)
+    waves = campaign.water.constituents
+    if hours is None or not waves:
+        say(f"{path} is not written: no other time base is seen.")
+        return
+    rows = turned(waves, hours=hours, at=campaign.clock.epoch_utc)
+    lines = [f"{wave.name},{wave.amplitude_m:g},{wave.phase_deg:.2f}" for wave in rows]
+    path.write_text("\n".join(["name,amplitude_m,phase_deg", *lines]) + "\n", encoding="utf-8")
+    say(f"{path} holds the constituents with their phases turned for UTC.")
 
 
 def _extremes(arguments: Namespace) -> Exit:

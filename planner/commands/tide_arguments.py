@@ -37,6 +37,12 @@ def tide_arguments(command: argparse.ArgumentParser) -> None:
     made["check"].add_argument(
         "table", metavar="TABLE", type=Path, help="CSV with time, level_m and kind (high, low)"
     )
+    made["check"].add_argument(
+        "--turned",
+        metavar="FILE",
+        type=Path,
+        help="where the phases are for another time base: write the constituents turned for UTC",
+    )
     for name in ("fit", "residual"):
         made[name].add_argument(
             "--residual", metavar="FILE", type=Path, help="write the residual model to this file"

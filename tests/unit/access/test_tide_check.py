@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from planner.access.tide import TideLevel
-from planner.access.tide_check import compare, remarks, tidal_levels, turned
+from planner.access.tide_check import compare, remarks, tidal_levels, time_base_h, turned
 from planner.model.water import Constituent
 
 EPOCH = datetime(2026, 3, 1, tzinfo=UTC)
@@ -49,6 +49,7 @@ def test_a_table_of_the_same_tide_agrees():
 @pytest.mark.parametrize("hours", [1.0, -5.0, 5.5, 12.0])
 def test_phases_for_another_time_base_are_recognised_and_can_be_turned(hours):
     other = turned(WAVES, hours=-hours, at=EPOCH)  # as an agency of that zone prints them
+    assert time_base_h(compare(tide(other), *table())) == hours
     (remark,) = told(tide(other), *table())
     assert f"given for UTC{hours:+g} h" in remark
     assert told(tide(turned(other, hours=hours, at=EPOCH)), *table()) == []
@@ -74,6 +75,7 @@ def test_another_datum_is_recognised():
 def test_another_port_is_recognised_by_time_range_or_shape():
     minutes, heights = table()
     assert "100 min later" in told(tide(), minutes - 100.0, heights)[0]
+    assert time_base_h(compare(tide(), minutes - 100.0, heights)) is None
     wide = (heights - heights.mean()) * 1.4 + heights.mean()
     assert any("range of the table is 1.4" in remark for remark in told(tide(), minutes, wide))
     noise = np.random.default_rng(1).normal(0.0, 0.6, heights.size)

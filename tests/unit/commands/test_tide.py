@@ -138,9 +138,13 @@ def test_a_table_of_the_same_tide_agrees_and_another_time_base_is_told(
     assert {row["figure"] for row in rows} >= {"prediction_late_min", "range_factor"}
     text = extremes.read_text(encoding="utf-8")
     extremes.write_text(text.replace("Z,", "+01:00,"), encoding="utf-8")
-    code, _, said = run("check", tidal, extremes)
+    better = tidal / "constituents.csv"
+    code, _, said = run("check", tidal, extremes, "--turned", better)
     assert code == 1
     assert "UTC+1 h" in said
+    code, _, said = run("check", tidal, extremes, "--turned", better)
+    assert code == 0
+    assert "not written" in said
 
 
 def test_lowest_and_highest_tide_of_nineteen_years_are_listed(run, tidal) -> None:
