@@ -215,6 +215,12 @@ def test_a_second_rig_at_a_full_position_is_refused():
     refuse(of, script(run(piece(390)), early), "position full")
 
 
+def test_two_rigs_that_come_at_the_same_minute_do_not_share_a_place():
+    of = two_rigs_one_place()
+    both = (run(piece(390)), run(piece(390, zone=1, rig=1), crew=1))
+    refuse(of, script(*both), "position full")
+
+
 def test_a_rig_holds_its_position_between_its_runs():
     of = problem(
         zones=zones(3),
@@ -522,6 +528,17 @@ def test_one_crew_breaking_out_two_zones_at_once_is_refused():
     refuse(of, script(both, breaks=rows), "crew busy, duty, rest or week")
 
 
+def test_a_zone_is_open_from_its_break_out():
+    pair = (Apart(zone_a=Z1, zone_b=Z2, kind=ApartKind.OPEN),)
+    row = (make.zone("Z1"), make.zone("Z2", broken_out=False))
+    of = broken_out_scene(zones=row, apart=pair)
+    both = [run(piece(600)), run(piece(800, zone=1))]
+    # the first is closed at 666
+    accept(of, script(*both, breaks=[broken(360, 420), broken(666, 726, zone=1)]))
+    early = [broken(360, 420), broken(665, 725, zone=1)]
+    refuse(of, script(*both, breaks=early), "open beside a zone kept apart")
+
+
 def test_break_out_of_less_than_the_zone_is_refused():
     of = broken_out_scene()
     rows = [broken(360, 390, volume=1.1)]
@@ -547,6 +564,11 @@ def test_break_out_beside_a_zone_kept_apart_is_refused():
 
 
 # -- progress ---------------------------------------------------------------------------------
+
+
+def test_a_zone_that_was_begun_before_may_be_left_out():
+    of = problem(done=(make.done(at_min=60),))
+    assert not replay(of, script(banned=frozenset({0}))).is_done(0)
 
 
 def test_a_begun_layer_takes_one_more_spell_whatever_joints_allow():
