@@ -161,7 +161,7 @@ def _face(luck: Luck, name: str, process: Process, orientation: Orientation) -> 
         layer_gap_max_h=gap_min + luck.hours(1, 24) if luck.chance(30) else None,
         protect_h=luck.hours(0, 4),
         rate_factor=1.0 if luck.on_grid else luck.one_of((1.0, 0.7, 1.2)),
-        finish_min_m2=luck.minutes(0, 60) / 20.0 if luck.chance(30) else 0.0,
+        finish_min_m2=luck.minutes(0, 120) / 20.0 if luck.chance(30) else 0.0,
     )
 
 

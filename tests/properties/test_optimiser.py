@@ -65,6 +65,11 @@ def plan_of(campaign: Campaign) -> tuple[Plan, Proof, list[Progress]]:
     return plan, proof, reports
 
 
+def told(reports: list[Progress], goal: Goal) -> list[float]:
+    """Return the bounds of a goal that were told while searching."""
+    return [r.bound for r in reports if r.goal == goal and r.bound is not None]
+
+
 def values(campaign: Campaign, plan: Plan) -> dict[Goal, float]:
     return {goal: measures.value(campaign, plan, goal) for goal in campaign.goals}
 
@@ -93,7 +98,8 @@ def check_validity(campaign: Campaign, note: Note) -> None:
         assert planned | left_out == whole
     assert measures.planned_m3(plan) <= proof.planned_m3_bound + NEAR
     for goal, value in values(campaign, plan).items():
-        assert proof.bound[goal] <= value + NEAR
+        for bound in (proof.bound[goal], *told(reports, goal)):
+            assert bound <= value + NEAR, f"{goal}: bound {bound} above the plan's {value}"
     assert not proof.stopped_early
     assert reports
     share = "all" if not left_out else "some" if planned else "none"
@@ -171,8 +177,7 @@ def compare_goals(
     found = values(campaign, plan)
     for goal, fraction in zip(campaign.goals, (*campaign.may_worsen, 0.0), strict=False):
         best = exact.best[goal]
-        told = [r.bound for r in reports if r.goal == goal and r.bound is not None]
-        for bound in (proof.bound[goal], *told):
+        for bound in (proof.bound[goal], *told(reports, goal)):
             assert bound <= best + NEAR, f"{goal}: bound {bound} above the best value {best}"
         if exact.gaps:
             return  # a plan off the grid may be better, and so may bounds given its values
