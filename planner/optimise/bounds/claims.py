@@ -68,7 +68,8 @@ class Claims:
     ) -> float:
         whole = self.is_whole(scored)
         if goal is Goal.FINISH:
-            return self._finish_min(volume, scored, whole=whole) / HOUR
+            known = round(scored.value(Goal.FINISH) * HOUR)
+            return self.finish_min(volume, known, whole=whole) / HOUR
         if goal is Goal.RELOCATIONS:
             return float(fewest_relocations(self.work, self.possible, volume))
         if goal is Goal.COST:
@@ -83,10 +84,18 @@ class Claims:
             return self._late_days()
         return 0.0
 
-    def _finish_min(self, volume: float, scored: Scored, *, whole: bool) -> int:
-        if volume <= VOLUME_NOISE:
+    def finish_min(self, volume_m3: float, known: int, *, whole: bool) -> int:
+        """Return a minute before which no plan of at least a volume finishes [min].
+
+        Parameters
+        ----------
+        known
+            Nothing later is asked: a finish that is known, or the end of the campaign [min].
+        whole
+            Whether the volume takes every zone that any plan could hold.
+        """
+        if volume_m3 <= VOLUME_NOISE:
             return 0
-        known = round(scored.value(Goal.FINISH) * HOUR)
         ends = [self.ends[z] for z in self.possible] if whole else []
         low = max([self.problem.start, *(end for end in ends if end is not None)])
         if low >= known:
@@ -94,7 +103,7 @@ class Claims:
         site = Site(self.work, known)
         packing = Packing(site, rows_of(self.work, site.teams))
         demand = demand_of(
-            site.tasks, packing.kinds, self.possible, self.problem.left_volume, volume
+            site.tasks, packing.kinds, self.possible, self.problem.left_volume, volume_m3
         )
         return Hunt(packing, demand, low, known, EFFORT, lambda: False).run()
 

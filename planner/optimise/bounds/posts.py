@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.core.rounding import up
 from planner.core.spans import Spans
 from planner.optimise.bounds.cells import Cells, Hours, Team, cells_of, hours_in, teams_of
 from planner.optimise.bounds.ruler import Minutes, Ruler
@@ -22,6 +23,8 @@ from planner.optimise.bounds.work import Work
 
 MOST_POSTS = 90
 """More posts than this and positions that see the same windows share one [1]."""
+MOST_PAIRED = 60
+"""More positions than this and the shortest relocation is taken to cover no distance [1]."""
 NEVER = np.int64(1 << 40)
 
 
@@ -75,9 +78,6 @@ class Site:
         self.group = np.array([index[task.spans] for task in self.tasks], dtype=np.int64)
         self.rulers = tuple(Ruler(spans) for spans in self.groups)
         self.teams = teams_of(problem)
-        self._least_move: dict[int, int] = {}
-        for (r, _, _), minutes in problem.moves.items():
-            self._least_move[r] = min(minutes, self._least_move.get(r, minutes))
         self.cells: list[Cells] = []
         self.posts: list[Post] = []
         for t, team in enumerate(self.teams):
@@ -144,6 +144,13 @@ class Site:
             by_rig[post.rig] = joined(by_rig[post.rig], post, 0) if post.rig in by_rig else post
         return list(by_rig.values())
 
+    def _least_move(self, r: int) -> int:
+        """Return the shortest relocation of a rig [min]."""
+        mine = [p for k, p in self.places if k == r]
+        if len(mine) > MOST_PAIRED:
+            return up(self.problem.rigs[r].rig.move_min)
+        return min(self.problem.moves[r, a, b] for a in mine for b in mine if a != b)
+
     def _several(self, team: Team, single: list[Post]) -> list[Post]:
         """Return the posts of runs at several positions, and with several rigs."""
         found = []
@@ -151,7 +158,7 @@ class Site:
             mine = [post for post in single if post.rig == r]
             if len(mine) > 1:
                 rig = self.problem.rigs[r]
-                loss = rig.start_up + rig.clean_up + self._least_move[r]
+                loss = rig.start_up + rig.clean_up + self._least_move(r)
                 found.append(_all_of(mine, loss))
         rigs = {post.rig for post in single}
         if team.count < len(rigs):
