@@ -6,6 +6,7 @@ bounded over all plans that keep those caps; a goal whose bound is met is not se
 
 from __future__ import annotations
 
+import logging
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -37,6 +38,7 @@ from planner.reach.hoses import Reach
 
 __all__ = ["NoPlanInTimeError", "Settings", "optimise"]
 
+LOG = logging.getLogger(__name__)
 GOAL_SHARE = 0.55
 """Share of what is left of the effort that a goal gets, the last one all of it."""
 START_SHARE = 0.25
@@ -116,17 +118,23 @@ class _Run:
                 self._tell(goal)
 
     def close(self) -> None:
-        """Take the noise of rounding out of bounds that are met."""
+        """Take the noise of rounding out of bounds that are met; give up one that is beaten.
+
+        A bound above the value of a valid plan is a fault of the planner: it is logged, and
+        nothing is claimed for that goal.
+        """
         for goal in self.goals:
             value = self.best.scored.value(goal)
             bound = self.bounds.setdefault(goal, 0.0)
             if abs(bound - value) <= MET:
                 self.bounds[goal] = value
+            elif bound > value:
+                LOG.error("the bound %s on %s lies above a valid plan: %s", bound, goal, value)
+                self.bounds[goal] = 0.0
 
     def _met(self, goal: Goal, scored: Scored) -> bool:
-        bound = self.bounds[goal]
         slack = 1.0 / 60.0 - MET if goal is Goal.FINISH else MET
-        return scored.value(goal) <= bound + slack
+        return abs(scored.value(goal) - self.bounds[goal]) <= slack
 
     def _tell(self, goal: Goal) -> None:
         best = self.best.scored.value(goal)
