@@ -228,6 +228,17 @@ def test_layers_have_equal_shares():
     ]
 
 
+def test_a_layer_too_many_hides_no_wrong_volume():
+    scene = campaign(mixes=(mix(layer_max_mm=50.0, layer_gap_min_h=0.0),))
+    spells = [
+        spell(390, 30, layer=3, volume_m3=1.0),
+        spell(430, 33, volume_m3=1.1),
+        spell(473, 30, layer=2, volume_m3=1.0),
+    ]
+    found = broken(scene, plan(*spells, runs=[around(*spells)]))
+    assert [(one.rule, one.row) for one in found if one.rule == "8"] == [("8", 2), ("8", 4)]
+
+
 @pytest.mark.parametrize(
     ("depth_mm", "layer_max_mm", "layers"),
     [(100.0, 100.0, 1), (101.0, 100.0, 2), (100.0, 100.0 / 3, 3), (None, 50.0, 1)],

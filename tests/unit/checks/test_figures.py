@@ -170,6 +170,16 @@ def test_a_night_shift_over_midnight_is_one_shift_on_two_days():
     assert (found["crew_shift"], found["crew_standby"]) == (600.0, 50.0)
 
 
+@pytest.mark.parametrize(
+    ("start", "end", "shifts"), [(1800, 1911, 1), (1689, 1800, 1), (1689, 1801, 2)]
+)
+def test_a_shift_that_only_touches_a_run_is_not_paid(start, end, shifts):
+    # shifts of 24 h from 06:00 on; Tuesday's begins at 1800
+    scene = campaign(shifts=(shift(end_tod=360),), prices=Prices(crew_shift={CrewId("C1"): 300.0}))
+    made = plan(spell(start + 30, end - start - 45), runs=[run(start, end)])
+    assert lines(scene, made)["crew_shift"] == 300.0 * shifts
+
+
 def test_the_gang_costs_no_crew():
     scene = campaign(
         positions=(position("P1"), position("P2")),

@@ -164,6 +164,7 @@ def test_what_lies_outside_the_campaign_is_outside_every_window():
     openings = Openings(scene, Gauge(scene), Closures(scene))
     early = openings.around(scene.zones[0], -10, 30, before_min=20, after_min=20)
     assert (early.closed_min, early.closed_from_min) == (10, -10)
+    assert early.cause == "it lies outside the campaign's days"
     late = openings.around(scene.zones[0], 20150, 20200, before_min=20, after_min=20)
     assert (late.closed_min, late.closed_from_min) == (40, 20160)
     gone = openings.around(scene.zones[0], 20200, 20300, before_min=20, after_min=20)
