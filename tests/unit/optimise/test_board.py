@@ -65,6 +65,12 @@ def test_work_in_between_joins_the_duties_before_and_after():
     assert board.crew_may(0, 100, 120)  # 580 min until 700 are a rest
 
 
+def test_a_full_rest_before_later_work_keeps_the_duties_apart():
+    board = board_with_hours((1000, 1500), duty_max_min=600, rest_min_min=480)
+    assert board.crew_may(0, 400, 520)  # 480 min until 1000
+    assert not board.crew_may(0, 400, 521)
+
+
 def test_hours_of_a_week_count_from_monday():
     board = board_with_hours((100, 400), week_max_min=500)
     assert board.duty_end(0, 1000) == 1000 + 200

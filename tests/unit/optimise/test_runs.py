@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from planner.model.identifiers import MixId, Orientation, ZoneId
+from planner.model.limits import Apart, ApartKind, ClosureScope
 from planner.optimise.board import Board, DraftRun
 from planner.optimise.guide import Guide, Weights
 from planner.optimise.problem import Problem
@@ -70,6 +71,62 @@ def test_the_longer_spell_comes_first_where_all_else_is_equal():
     of = problem(zones=(make.zone("Z1"), make.zone("Z2", area_m2=40.0)))
     found = draft(of, guide=keyed(of, 0.0, 0.0))
     assert times(found)[0] == (1, 390, 522)
+
+
+def test_a_zone_whose_window_closes_soon_comes_first_where_that_weighs():
+    shut = (make.closure(ClosureScope.ZONE, "Z2", from_min=600, to_min=1200),)
+    of = problem(zones=zones(2), closures=shut)
+    found = draft(of, guide=keyed(of, 0.0, 1.0, close=1.0, fill=False))
+    assert [zone for zone, _, _ in times(found)] == [1, 0]
+    careless = draft(of, guide=keyed(of, 0.0, 1.0, close=0.0, fill=False))
+    assert [zone for zone, _, _ in times(careless)] == [0, 1]
+
+
+def test_a_zone_that_can_start_at_once_comes_before_one_that_has_to_wait():
+    row = (make.zone("Z1", ready_from_min=420), make.zone("Z2"))
+    of = problem(zones=row)
+    # 30 min of waiting against a preference of 29, or 31, min
+    for preference, order in ((29.0, [1, 0]), (31.0, [0, 1])):
+        guide = keyed(of, 0.0, preference, wait=1.0, close=0.0, length=0.0, fill=False)
+        assert [zone for zone, _, _ in times(draft(of, guide=guide))] == order
+
+
+def test_a_layer_that_may_soon_come_too_late_comes_first():
+    mixes = (make.mix(layer_max_mm=50.0, layer_gap_min_h=1.0, layer_gap_max_h=4.0),)
+    row = (make.zone("Z1"), make.zone("Z2", depth_mm=50.0, area_m2=400.0))
+    of = problem(zones=row, mixes=mixes)
+    board = Board(of)
+    first = draft_run(board, plain(of), Stretch(0, 0, 0, 0, 360, 438))  # 33 min and no more
+    assert times(first) == [(0, 390, 423)]
+    assert first is not None
+    board.commit_run(first)
+    again = draft_run(board, keyed(of, 500.0, 0.0), Stretch(0, 0, 0, 0, 460, 1080))
+    assert times(again)[0][0] == 0
+
+
+def test_the_latest_start_of_a_layer_is_still_in_time():
+    mixes = (make.mix(layer_max_mm=50.0, layer_gap_min_h=1.0, layer_gap_max_h=2.0),)
+    of = problem(mixes=mixes)
+    for start, spells in ((513, [(0, 543, 576)]), (514, [])):  # 423 + 120 = 543
+        board = Board(of)
+        first = draft_run(board, plain(of), Stretch(0, 0, 0, 0, 360, 438))
+        assert first is not None
+        board.commit_run(first)
+        assert times(draft_run(board, plain(of), Stretch(0, 0, 0, 0, start, 1080))) == spells
+
+
+def test_work_in_a_run_waits_for_that_in_a_zone_kept_apart():
+    pair = (Apart(zone_a=ZoneId("Z1"), zone_b=ZoneId("Z2"), kind=ApartKind.WORK),)
+    for joint in (False, True):
+        of = problem(zones=zones(2, joint_allowed=joint), apart=pair)
+        board = Board(of)
+        board.work[1].append((380, 456))
+        guide = replace(plain(of), banned=frozenset({1}))
+        found = draft_run(board, guide, Stretch(0, 0, 0, 0, 360, 520))
+        # the zone change may begin at 456; the spell from 466 until 505 at most
+        assert times(found) == ([(0, 466, 505)] if joint else [])
+        whole = draft_run(board, guide, Stretch(0, 0, 0, 0, 360, 1080))
+        assert joint or times(whole) == [(0, 466, 532)]
 
 
 def test_the_rest_of_a_run_is_filled_as_full_as_whole_spells_can_fill_it():
