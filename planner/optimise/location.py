@@ -14,7 +14,7 @@ from dataclasses import replace
 from planner.model.identifiers import Goal
 from planner.optimise.guide import Guide
 from planner.optimise.problem import Problem
-from planner.optimise.solving import Limits, solve
+from planner.optimise.solving import LEAST_S, Limits, solve
 from planner.optimise.watch import Watch
 
 DETERMINISTIC_S = 4.0
@@ -27,6 +27,8 @@ Pair = tuple[int, int]
 
 def located(problem: Problem, guide: Guide, goal: Goal, watch: Watch) -> Guide | None:
     """Return a guide whose rigs work from the cheapest set of positions, or None."""
+    if watch.left_s() < LEAST_S:
+        return None
     zones = [z for z in range(len(problem.zones)) if problem.ways[z] and z not in problem.complete]
     pairs = _cheapest(problem, zones, goal, watch)
     if not pairs:

@@ -16,7 +16,7 @@ from planner.optimise.problem import HOUR, Problem
 from planner.optimise.repack import Aim, Repack
 from planner.optimise.replay import BrokenRuleError, replay
 from planner.optimise.score import Order, Scored
-from planner.optimise.solving import Limits
+from planner.optimise.solving import LEAST_S, Limits
 from planner.optimise.watch import Budget, Watch
 
 MOST_ATOMS = 45
@@ -80,7 +80,7 @@ class Polish:
         number = 0
         workers = max(1, self.watch.settings.workers)
         with ThreadPoolExecutor(max_workers=workers) as pool:
-            while not (self.budget.is_spent or self.watch.must_stop() or enough(best)):
+            while not (self.budget.is_spent or enough(best)) and self.watch.has_time_for(LEAST_S):
                 drawn = [self._draw(current, number + k) for k in range(workers)]
                 number += workers
                 models = [task for task in drawn if task is not None]

@@ -97,6 +97,12 @@ class Watch:
             self.stopped_early = True
         return self.stopped_early
 
+    def has_time_for(self, seconds: float) -> bool:
+        """Return whether so much time is left; without it the search ends early."""
+        if self.left_s() < seconds:
+            self.stopped_early = True
+        return not self.must_stop()
+
     def tell(
         self,
         stage: str,

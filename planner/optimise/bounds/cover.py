@@ -15,11 +15,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from ortools.sat.python import cp_model
+
 from planner.optimise.bounds.work import Work
 from planner.optimise.solving import Limits, solve
 
 LIMIT_DETERMINISTIC = 20.0
 LIMIT_WALL = 20.0
+SAME_M3 = 1e-6
+SCALE = 1_000_000
 
 
 def fewest_relocations(
@@ -32,8 +36,6 @@ def fewest_relocations(
 
     The solver's own bound is used, which is valid whether or not it closed the gap.
     """
-    from ortools.sat.python import cp_model  # noqa: PLC0415 - heavy
-
     problem = work.problem
     model = cp_model.CpModel()
     pairs = sorted(problem.reach_sets)
@@ -45,7 +47,7 @@ def fewest_relocations(
         model.add_bool_or([*(use[pair] for pair in sorted(reach)), done.negated()])
         wanted.append((done, problem.left_volume[z]))
     _ask_volume(model, wanted, volume_m3)
-    cost = []
+    cost: list[cp_model.LinearExprT] = []
     for r, rig in enumerate(problem.rigs):
         mine = [use[pair] for pair in pairs if pair[0] == r]
         if not mine:
@@ -63,16 +65,14 @@ def fewest_relocations(
     return max(0, math.ceil(solver.best_objective_bound - 1e-6))
 
 
-def _ask_volume(model: object, wanted: list[tuple[object, float]], volume_m3: float) -> None:
-    from ortools.sat.python import cp_model  # noqa: PLC0415 - heavy
-
-    if not isinstance(model, cp_model.CpModel):
-        raise TypeError
+def _ask_volume(
+    model: cp_model.CpModel, wanted: list[tuple[cp_model.IntVar, float]], volume_m3: float
+) -> None:
+    """Ask for zones that hold at least a volume together; for all where that needs all."""
     total = sum(volume for _, volume in wanted)
-    if total - volume_m3 <= 1e-6:  # noqa: PLR2004 - cubic centimetres
+    if total - volume_m3 <= SAME_M3:
         for done, _ in wanted:
             model.add(done == 1)
         return
-    scale = 1_000_000
-    parts = [done * -int(-volume * scale // 1) for done, volume in wanted]
-    model.add(sum(parts) >= int(volume_m3 * scale))
+    parts = [math.ceil(volume * SCALE) * done for done, volume in wanted]
+    model.add(sum(parts) >= math.floor(volume_m3 * SCALE))
