@@ -29,7 +29,7 @@ class Hose:
     rise_m: float
 
 
-# cost = length + bends [m], then laid length [m], then rise [m]: ties go to the shorter, lower way
+# cost = length + bends [m], then rise [m], then laid length [m]: ties go to the lower, shorter way
 _Way = tuple[float, float, float]
 
 
@@ -77,15 +77,15 @@ class Hoses:
             way = self._ways(position.position_id, rig.bend_m).get(str(zone.zone_id))
             if way is None:
                 return None
-            bent_m, laid_m, rise_m = way
+            bent_m, rise_m, laid_m = way
         equivalent_m = bent_m + rig.rise_factor * max(0.0, rise_m)
         return Hose(equivalent_m=equivalent_m, laid_m=laid_m, rise_m=rise_m)
 
 
 def _longer(way: _Way, length_m: float, rise_m: float, bends_m: float) -> _Way:
-    cost_m, laid_m, height_m = way
+    cost_m, height_m, laid_m = way
     return (
         round(cost_m + length_m + bends_m, DECIMALS + 3),
-        round(laid_m + length_m, DECIMALS + 3),
         round(height_m + rise_m, DECIMALS + 3),
+        round(laid_m + length_m, DECIMALS + 3),
     )

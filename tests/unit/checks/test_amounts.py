@@ -143,10 +143,10 @@ def test_the_grid_adds_steps_in_each_direction():
     assert broken(scene, plan()) == []
 
 
-def test_of_equal_ways_the_shorter_then_the_lower_counts():
+def test_of_equally_long_ways_the_lower_then_the_shorter_counts():
     # 40 m each: 40 laid, or 30 laid and two bends of 5 m
     by_bends = by_routes(
-        route("P1", "w", 20.0, rise_m=9.0),
+        route("P1", "w", 20.0),
         route("w", "Z1", 20.0),
         route("P1", "v", 15.0, bends=1),
         route("v", "Z1", 15.0, bends=1),
