@@ -14,6 +14,8 @@ from planner.checks.check import check_plan
 from planner.core.progress import Progress
 from planner.model.campaign import Campaign
 from planner.model.identifiers import Goal
+from planner.model.limits import ClosureScope
+from planner.optimise.bounds.claims import Claims
 from planner.optimise.engine import NoPlanInTimeError, Settings, optimise
 from planner.plan.measures import value
 from planner.plan.plan import Plan, Proof, Status
@@ -80,6 +82,31 @@ def test_bounds_are_given_for_every_goal_and_none_is_beaten():
     assert set(proof.bound) == set(scene.goals)
     assert proof.bound[Goal.FINISH] <= value(scene, plan, Goal.FINISH)
     assert sum(spell.volume_m3 for spell in plan.spells) <= proof.planned_m3_bound + 1e-6
+
+
+def test_pieces_of_a_last_layer_need_no_time_for_trimming_but_the_last_one_does():
+    # 264 min in a window from 06:00 to 10:00 and 80 min of trimming: 200 min on the first day
+    shut = make.closure(ClosureScope.ZONE, "Z1", to_min=15 * DAY, start_tod=600, end_tod=360)
+    scene = make.campaign(
+        zones=zones(1, area_m2=80.0, joint_allowed=True),
+        closures=(shut,),
+        mixes=(make.mix(finish_min_m2=1.0),),
+    )
+    plan, proof = best(scene)
+    # the change begins at 370 after getting in; then 390 to 590; the rest of 64 min the next day
+    assert [(spell.start_min, spell.end_min) for spell in plan.spells] == [
+        (390, 590),
+        (DAY + 390, DAY + 454),
+    ]
+    assert proof.bound[Goal.FINISH] <= value(scene, plan, Goal.FINISH) + 1e-6
+
+
+def test_nothing_is_claimed_for_a_goal_whose_bound_a_plan_beats(monkeypatch, caplog):
+    monkeypatch.setattr(Claims, "bound", lambda *_: 1e6)
+    _, proof = best(make.campaign(), effort=0.05)
+    assert proof.status is Status.FEASIBLE
+    assert set(proof.bound.values()) == {0.0}
+    assert "lies above a valid plan" in caplog.text
 
 
 def test_a_goal_may_be_worsened_for_the_next_only_as_far_as_allowed():

@@ -112,3 +112,37 @@ def test_a_rig_that_stood_nowhere_before_may_be_set_up_anywhere():
     near = free(replay(problem(), script(run(piece(390)))), NONE, (0,), 0, DAY)
     assert near is not None
     assert near.first_place == {0: None}
+
+
+def test_late_runs_may_be_freed_as_well_and_stay_where_they_are_or_come_forward():
+    of = problem(zones=zones(3))
+    days = [run(piece(day * DAY + 390, zone=day)) for day in range(3)]
+    board = replay(of, script(*days))
+    near = free(board, NONE, (0,), 0, DAY, extra=(days[2],))
+    assert near is not None
+    assert near.freed_runs == (days[0], days[2])
+    assert near.kept.runs == [days[1]]
+    assert [atom.zone for atom in near.atoms] == [0, 2]
+    late = near.slots[-1]
+    assert (late.start, late.end, late.fixed) == (days[2].start, days[2].end, 0)
+    assert all(slot.fixed is None for slot in near.slots[:-1])
+    assert (near.end, near.horizon) == (DAY, days[2].end)
+
+
+def test_a_crew_keeps_the_rig_it_runs_and_an_idle_one_gets_the_rig_it_works_most():
+    of = problem(
+        zones=zones(3),
+        positions=PLACES,
+        rigs=(make.rig("R1"), make.rig("R2")),
+        crews=(make.crew("C1"), make.crew("C2")),
+    )
+    events = script(
+        run(piece(390)),
+        run(piece(390, zone=1, rig=1, position=1), crew=1),
+        run(piece(DAY + 390, zone=2)),
+    )
+    near = free(replay(of, events), NONE, (0, 1), 0, 2 * DAY)
+    assert near is not None
+    pairs = {(slot.start // DAY, slot.crew, slot.rig) for slot in near.slots}
+    # on the second day the second crew is idle, and so is its rig
+    assert pairs == {(0, 0, 0), (0, 1, 1), (1, 0, 0), (1, 1, 1)}

@@ -303,6 +303,21 @@ def test_kept_work_is_worked_around():
     assert min(row.start for row in change.new_runs) >= DAY
 
 
+def test_a_late_run_is_pulled_forward_into_the_stretch():
+    of = problem(zones=zones(3))
+    days = [run(piece(day * DAY + 390, zone=day)) for day in range(3)]
+    board = replay(of, script(*days))
+    near = free(board, NONE, (0,), 0, DAY, extra=(board.runs[2],))
+    assert near is not None
+    change = Repack(board, near, everywhere(of)).solve(Aim(end=1000), PLENTY)
+    assert change is not None
+    events = change.on(board, NONE)
+    assert events is not None
+    found = replay(of, events)
+    assert broken_rules(of, whole(found)) == []
+    assert max(one.end for one in found.runs) < 2 * DAY
+
+
 def test_a_gap_longer_than_the_rig_may_idle_becomes_two_runs():
     row = (make.zone("Z1"), make.zone("Z2", ready_from_min=700))
     of = problem(zones=row, rigs=(make.rig(idle_max_min=60),))
