@@ -22,7 +22,7 @@ from tests.benchmarks import instances
 SPELL_MIN = 10
 
 
-def solve(campaign: Campaign, *, seconds: float, effort: float = 1.0) -> tuple[Plan, Proof]:
+def solve(campaign: Campaign, *, seconds: float, effort: float = 12.0) -> tuple[Plan, Proof]:
     plan, proof = optimise(campaign, settings=Settings(seed=1, seconds=seconds, effort=effort))
     assert check_plan(campaign, plan, None) == []
     assert plan.unplanned == ()
@@ -36,7 +36,7 @@ def solve(campaign: Campaign, *, seconds: float, effort: float = 1.0) -> tuple[P
 def test_bins_become_days_and_no_more_are_used_than_proven(name: str):
     best = instances.published("bin_packing", name)
     campaign = instances.packing_campaign(instances.read_packing(name), days=best + 10)
-    plan, proof = solve(campaign, seconds=50)
+    plan, proof = solve(campaign, seconds=50, effort=20.0)
     assert instances.days_used(campaign, plan) == best
     assert proof.bound[campaign.goals[0]] <= measures.value(campaign, plan, campaign.goals[0])
     assert ceil(proof.bound[campaign.goals[0]] / 24) <= best
