@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cached_property
 
 from planner.core.rounding import DECIMALS
 from planner.model.identifiers import Goal
 from planner.optimise.bounds.chain import earliest_ends
-from planner.optimise.bounds.cover import fewest_relocations
 from planner.optimise.bounds.demand import demand_of
 from planner.optimise.bounds.finish import Hunt
 from planner.optimise.bounds.hours import rows_of
 from planner.optimise.bounds.packing import Packing
 from planner.optimise.bounds.posts import Site
+from planner.optimise.bounds.set_ups import fewest_relocations, least_moving_cost
 from planner.optimise.bounds.spend import least_cost
 from planner.optimise.bounds.work import Work
 from planner.optimise.problem import DAY, HOUR, Problem
@@ -27,8 +27,9 @@ EFFORT = 40
 class Claims:
     """Bounds of one problem, each worked out once per question."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, stop: Callable[[], bool] = lambda: False) -> None:
         self.problem = problem
+        self.stop = stop
         self.work = Work(problem)
         self._known: dict[tuple[object, ...], float] = {}
 
@@ -73,13 +74,10 @@ class Claims:
         if goal is Goal.RELOCATIONS:
             return float(fewest_relocations(self.work, self.possible, volume))
         if goal is Goal.COST:
+            minute = round(caps.get(Goal.FINISH, self.problem.end / HOUR) * HOUR)
             return least_cost(
-                self.work,
-                self.possible,
-                volume,
-                finish_min=0,
-                relocations=fewest_relocations(self.work, self.possible, volume),
-            )
+                self.work, self.possible, volume, min(minute, self.problem.end)
+            ) + least_moving_cost(self.work, self.possible, volume)
         if goal is Goal.LATE and whole:
             return self._late_days()
         return 0.0
@@ -102,10 +100,8 @@ class Claims:
             return low
         site = Site(self.work, known)
         packing = Packing(site, rows_of(self.work, site.teams))
-        demand = demand_of(
-            site.tasks, packing.kinds, self.possible, self.problem.left_volume, volume_m3
-        )
-        return Hunt(packing, demand, low, known, EFFORT, lambda: False).run()
+        demand = demand_of(self.work, packing.kinds, self.possible, volume_m3)
+        return Hunt(packing, demand, low, known, EFFORT, self.stop).run()
 
     def _late_days(self) -> float:
         late = 0

@@ -64,16 +64,20 @@ class Verdict:
 
 
 class Horizon:
-    """The question whether a finish by one minute can be refuted."""
+    """The question whether the demand fits into the cells between two minutes.
 
-    def __init__(self, packing: Packing, demand: Demand, minute: int) -> None:
+    Rows of hours hold from the start of the campaign; with a later ``since`` there may be none.
+    """
+
+    def __init__(self, packing: Packing, demand: Demand, minute: int, since: int = 0) -> None:
         self.packing = packing
         self.demand = demand
         self.minute = minute
         site = packing.site
         self.shapes: list[Shapes] = []
         for t, cells in enumerate(site.cells):
-            self.shapes.append(packing.cut(t, np.arange(len(cells.before(minute))), minute))
+            here = np.flatnonzero((cells.start < minute) & (cells.end > since))
+            self.shapes.append(packing.cut(t, here, minute))
         self.supply = Supply(
             cells=[np.bincount(s.of_cell, minlength=s.count) for s in self.shapes],
             crews=[

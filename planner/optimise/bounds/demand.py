@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -9,9 +10,14 @@ import numpy as np
 
 from planner.optimise.bounds.kinds import Kinds
 from planner.optimise.bounds.ruler import Minutes
-from planner.optimise.bounds.tasks import Task, by_zone
+from planner.optimise.bounds.work import Work
 
 VOLUME_NOISE = 1e-6
+
+Alternative = tuple[tuple[int, ...], float]
+"""Kinds of a zone's tasks on one mix, in order, and what that mix costs."""
+Class = tuple[Alternative, ...]
+"""What may be done to a zone: one of these."""
 
 
 @dataclass(frozen=True)
@@ -21,14 +27,14 @@ class Demand:
     Attributes
     ----------
     zones
-        For each zone and each of its mixes the kinds of the tasks.
+        The alternatives of each zone.
     volumes
         Volume of each zone [m³].
     volume_m3
         Least volume to be planned [m³].
     """
 
-    zones: tuple[tuple[tuple[int, ...], ...], ...]
+    zones: tuple[Class, ...]
     volumes: tuple[float, ...]
     volume_m3: float
 
@@ -40,15 +46,15 @@ class Demand:
     def rough(self, kinds: Kinds) -> Demand:
         """Return the same demand by rough kinds."""
         zones = tuple(
-            tuple(tuple(sorted(int(kinds.rough[i]) for i in row)) for row in alternatives)
-            for alternatives in self.zones
+            tuple((tuple(sorted(int(kinds.rough[i]) for i in row)), cost) for row, cost in one)
+            for one in self.zones
         )
         return Demand(zones, self.volumes, self.volume_m3)
 
     @cached_property
-    def classes(self) -> dict[tuple[tuple[int, ...], ...], list[int]]:
+    def classes(self) -> dict[Class, list[int]]:
         """Return the zones by their alternatives."""
-        found: dict[tuple[tuple[int, ...], ...], list[int]] = {}
+        found: dict[Class, list[int]] = {}
         for k, alternatives in enumerate(self.zones):
             found.setdefault(alternatives, []).append(k)
         return found
@@ -57,29 +63,37 @@ class Demand:
         """Return the least worth of the tasks of any plan, exactly or rounded down."""
         loads = []
         for alternatives, members in self.classes.items():
-            least = min(sum(int(worth[i]) for i in kinds) for kinds in alternatives)
+            least = min(sum(int(worth[i]) for i in kinds) for kinds, _ in alternatives)
             loads += [(least, self.volumes[k]) for k in members]
         return least_load(loads, self.volume_m3)
 
 
 def demand_of(
-    tasks: tuple[Task, ...],
+    work: Work,
     kinds: Kinds,
-    possible: frozenset[int],
-    volume: tuple[float, ...],
+    zones: frozenset[int],
     volume_m3: float,
+    cost: Callable[[int, int], float] | None = None,
 ) -> Demand:
-    """Return the demand of the zones that some plan might hold."""
-    zones = []
+    """Return the demand of some zones.
+
+    Parameters
+    ----------
+    cost
+        What a zone on a mix costs, by zone and mix; None: nothing.
+    """
+    found = []
     volumes = []
-    for z, mixes in by_zone(tasks).items():
-        if z in possible:
-            alternatives = {
-                tuple(sorted(int(kinds.of_task[i]) for i in rows)) for rows in mixes.values()
-            }
-            zones.append(tuple(sorted(alternatives)))
-            volumes.append(volume[z])
-    return Demand(tuple(zones), tuple(volumes), volume_m3)
+    for z, mixes in work.zones.items():
+        if z in zones:
+            alternatives: dict[tuple[int, ...], float] = {}
+            for m, rows in mixes.items():
+                key = tuple(sorted(int(kinds.of_task[i]) for i in rows))
+                price = 0.0 if cost is None else cost(z, m)
+                alternatives[key] = min(price, alternatives.get(key, price))
+            found.append(tuple(sorted(alternatives.items())))
+            volumes.append(work.problem.left_volume[z])
+    return Demand(tuple(found), tuple(volumes), volume_m3)
 
 
 def least_load(loads: list[tuple[int, float]], volume_m3: float) -> int:

@@ -116,14 +116,14 @@ def rows_of(work: Work, teams: Sequence[Team]) -> tuple[Row, ...]:
     problem = work.problem
     everyone = frozenset(range(len(teams)))
     whole = Spans([p for spans in dict.fromkeys(t.spans for t in work.tasks) for p in spans])
-    found = []
-    for t, team in enumerate(teams):
-        found.append(
-            Row(frozenset({t}), frozenset(team.rigs), _curve(work, team.rigs, team.crews, whole))
-        )
-    for rigs in rig_sets(problem):
-        found.append(Row(everyone, frozenset(rigs), rig_curve(work, rigs, whole)))
-    return tuple(found)
+    of_teams = [
+        Row(frozenset({t}), frozenset(team.rigs), _curve(work, team.rigs, team.crews, whole))
+        for t, team in enumerate(teams)
+    ]
+    of_rigs = [
+        Row(everyone, frozenset(rigs), rig_curve(work, rigs, whole)) for rigs in rig_sets(problem)
+    ]
+    return (*of_teams, *of_rigs)
 
 
 def rig_sets(problem: Problem) -> list[tuple[int, ...]]:

@@ -122,7 +122,7 @@ class Programme:
         self.solver.Objective().SetMinimization()
         self.rough = rough
         self.total = 1.0 + sum(
-            float(rough.least[list(alternatives[0])].sum()) * len(members)
+            float(rough.least[list(alternatives[0][0])].sum()) * len(members)
             for alternatives, members in demand.classes.items()
         )
         self.solver.Objective().SetCoefficient(self.stretch, self.total)
@@ -155,7 +155,7 @@ class Programme:
             many = float(len(members))
             row = self.solver.Constraint(many if demand.is_whole else 0.0, many)
             mean = sum(demand.volumes[k] for k in members) / many
-            for kinds in alternatives:
+            for kinds, _ in alternatives:
                 chosen = self.solver.NumVar(0.0, many, "")
                 row.SetCoefficient(chosen, 1.0)
                 if not demand.is_whole:

@@ -14,6 +14,7 @@ The least :math:`T` that satisfies it is a bound, whatever made :math:`v` and :m
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -72,6 +73,13 @@ class Packing:
         self.pays = np.array(
             [[self._pays(j, row) for row in rows] for j in range(len(site.posts))]
         )
+
+    def without_hours(self) -> Packing:
+        """Return the same packing without rows of hours."""
+        plain = copy(self)
+        plain.rows = ()
+        plain.pays = self.pays[:, :0]
+        return plain
 
     def _pays(self, j: int, row: Row) -> bool:
         """Return whether every minute at a post is a minute of a row of hours."""

@@ -65,12 +65,16 @@ class Site:
         What has to be done.
     until
         Cells that start later are left out [min].
+    crews_count
+        Whether posts of one crew with several rigs are wanted even where there are crews
+        enough, because crews are counted.
     """
 
-    def __init__(self, work: Work, until: int) -> None:
+    def __init__(self, work: Work, until: int, *, crews_count: bool = False) -> None:
         problem = work.problem
         self.problem = problem
         self.until = until
+        self.crews_count = crews_count
         self.tasks = work.tasks
         self.places = sorted({place for task in self.tasks for place in task.minutes})
         self.groups = tuple(dict.fromkeys(task.spans for task in self.tasks))
@@ -161,7 +165,7 @@ class Site:
                 loss = rig.start_up + rig.clean_up + self._least_move(r)
                 found.append(_all_of(mine, loss))
         rigs = {post.rig for post in single}
-        if team.count < len(rigs):
+        if team.count < len(rigs) or (self.crews_count and len(rigs) > 1):
             jobs = [self.problem.rigs[r] for r in team.rigs]
             loss = min(job.start_up for job in jobs) + min(job.clean_up for job in jobs)
             found.append(replace(_all_of(single, loss), rig=None))
