@@ -96,6 +96,14 @@ def test_a_daily_stretch_may_end_on_the_next_day_and_equal_times_mean_a_whole_da
     assert clock.daily(first, start_tod=6 * HOUR, end_tod=6 * HOUR) == (360, DAY + 5 * HOUR)
 
 
+def test_a_time_of_day_of_24_hours_is_the_next_midnight():
+    clock = spring()
+    assert clock.daily(date(2026, 3, 28), start_tod=6 * HOUR, end_tod=24 * HOUR) == (360, DAY)
+    # the second day has 23 hours
+    end = clock.daily(date(2026, 3, 29), start_tod=6 * HOUR, end_tod=24 * HOUR)[1]
+    assert end == 2 * DAY - HOUR
+
+
 def test_a_last_day_before_the_first_is_refused():
     with pytest.raises(ValueError, match="2026-03-01 lies before the first day 2026-03-02"):
         Clock(time_zone="UTC", first_day=date(2026, 3, 2), last_day=date(2026, 3, 1))

@@ -114,6 +114,49 @@ def test_a_rig_that_stood_nowhere_before_may_be_set_up_anywhere():
     assert near.first_place == {0: None}
 
 
+def test_other_rigs_say_nothing_about_where_a_rig_stands():
+    of = problem(
+        zones=zones(3),
+        positions=PLACES,
+        rigs=(make.rig("R1", at="P1"), make.rig("R2", at="P2")),
+        crews=(make.crew("C1"), make.crew("C2")),
+    )
+    events = script(
+        run(piece(390, zone=1, rig=1, position=1), crew=1),
+        run(piece(DAY + 390)),
+        run(piece(2 * DAY + 390, zone=2, rig=1, position=1), crew=1),
+    )
+    near = free(replay(of, events), NONE, (0,), DAY, 2 * DAY)
+    assert near is not None
+    assert (near.first_place, near.last_place) == ({0: 0}, {0: None})
+
+
+def test_a_stretch_between_two_runs_begins_and_ends_with_them():
+    of = problem(zones=zones(3), positions=PLACES, rigs=(make.rig(at="P1"),))
+    events = script(
+        run(piece(390)),
+        run(piece(601, zone=1, position=1)),  # begins at 571
+        run(piece(800, zone=2, position=1)),  # begins at 770
+        moves=[move(471, 531)],
+    )
+    near = free(replay(of, events), NONE, (0,), 471, 770)
+    assert near is not None
+    assert [atom.zone for atom in near.atoms] == [1]
+    assert (near.first_place, near.last_place) == ({0: 0}, {0: 1})
+    assert near.kept.moves == []
+
+
+def test_a_slot_leaves_room_for_start_up_change_and_clean_up():
+    shut = (
+        make.closure(ClosureScope.CREW, "C1", from_min=500, to_min=600),
+        make.closure(ClosureScope.CREW, "C1", from_min=645, to_min=700),
+    )
+    near = free(replay(problem(closures=shut), script(run(piece(390)))), NONE, (0,), 0, DAY)
+    assert near is not None
+    # 45 min are used up by 20 + 10 + 15
+    assert [(slot.start, slot.end) for slot in near.slots] == [(360, 500), (700, 1080)]
+
+
 def test_late_runs_may_be_freed_as_well_and_stay_where_they_are_or_come_forward():
     of = problem(zones=zones(3))
     days = [run(piece(day * DAY + 390, zone=day)) for day in range(3)]

@@ -120,6 +120,26 @@ def test_its_longest_layer_fits_nowhere_and_may_not_be_split():
     )
 
 
+def test_the_rig_and_place_that_come_nearest_to_fitting_are_named():
+    # 2 and 1 m³/h: 66 and 132 min; a shift of 90 min leaves 45, and for the rig that takes
+    # 40 min to start up 25
+    rigs = (
+        make.rig("R1", rate_m3_h=2.5),
+        make.rig("R2"),
+        make.rig("R3", start_up_min=40),
+    )
+    for order in (rigs, rigs[::-1]):
+        reason = why(shifts=(make.shift(end_tod=450),), rigs=order)
+        assert "needs 66 min" in reason
+        assert reason.endswith("can spray 45 min.")
+
+
+def test_the_longest_window_is_named_and_not_the_shortest():
+    shut = (make.closure(ClosureScope.ZONE, "Z1", from_min=100, to_min=14 * DAY - 300),)
+    # 100 and 300 min, 20 of each to get in and out; nobody works at night
+    assert "its longest window is 280 min for people" in why(closures=shut)
+
+
 def test_not_even_the_shortest_spell_fits_anywhere():
     # a shift of 50 min leaves 5
     zone = make.zone(joint_allowed=True)
