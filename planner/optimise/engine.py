@@ -20,7 +20,7 @@ from planner.optimise.guide import starts
 from planner.optimise.hand_rule import hand_rule
 from planner.optimise.location import located
 from planner.optimise.polish import Polish
-from planner.optimise.problem import Problem, build_problem
+from planner.optimise.problem import HOUR, Problem, build_problem
 from planner.optimise.score import Order, Scored, allowed
 from planner.optimise.search import (
     DRAFT_EFFORT,
@@ -41,6 +41,10 @@ __all__ = ["NoPlanInTimeError", "Settings", "optimise"]
 LOG = logging.getLogger(__name__)
 GOAL_SHARE = 0.55
 """Share of what is left of the effort that a goal gets, the last one all of it."""
+FIRST_SHARE = 0.6
+"""Share of a goal's effort before its bound is worked out."""
+KEPT_SHARE = 0.45
+"""Share of the time that the first goal's first search leaves for bounds and later goals."""
 START_SHARE = 0.25
 GUIDED_SHARE = 0.2
 """Share of the first goal's effort for the walk over guides."""
@@ -64,43 +68,71 @@ class _Run:
         return self.problem.campaign.goals
 
     def pursue(self, goal: Goal, fraction: float, rng: np.random.Generator, effort: float) -> None:
-        """Search for one goal, bound it, and make it a cap for the next."""
-        watch = self.watch
-        bound = self.claims.bound(goal, self.caps, self.best.scored)
-        self.bounds[goal] = bound
+        """Search for one goal, bound it, search on where the bound is not met, and cap it.
+
+        The bound is worked out in the middle: it is the quicker, the better the plan is by then,
+        and some of the time is kept for it.
+        """
+        self.bounds[goal] = self._quick_bound(goal)
         order = Order(self.goals, dict(self.caps))
         self._tell(goal)
-
-        def enough(scored: Scored) -> bool:
-            return self.claims.is_whole(scored) and self._met(goal, scored)
-
-        def better(scored: Scored) -> None:
-            self.best = replace(self.best, scored=scored)
+        self.watch.keep_s = self.watch.settings.seconds * KEPT_SHARE if not self.caps else 0.0
+        self._search(goal, order, rng, effort * FIRST_SHARE, guides=True)
+        self.watch.keep_s = 0.0
+        if not self._enough(goal):
+            self.watch.tell("proving a bound", goal=goal, now=True)
+            found = self.claims.bound(goal, self.caps, self.best.scored)
+            self.bounds[goal] = max(found, self.bounds[goal])
             self._tell(goal)
+        self._search(goal, order, rng, effort * (1.0 - FIRST_SHARE), guides=False)
+        self.caps[goal] = allowed(goal, self.best.scored.value(goal), fraction)
 
-        if self.guided and not enough(self.best.scored):
+    def _search(
+        self, goal: Goal, order: Order, rng: np.random.Generator, effort: float, *, guides: bool
+    ) -> None:
+        """Improve the plan: ready guides and a walk over guides first, then exact repacking."""
+        if guides and self.guided and not self._enough(goal):
             self._start_guides(goal, order, Budget(effort * START_SHARE))
-        if self.guided and not enough(self.best.scored):
+        if guides and self.guided and not self._enough(goal):
             self.best = improve(
                 self.problem,
                 self.best,
                 order,
                 goal,
                 rng=rng,
-                watch=watch,
+                watch=self.watch,
                 budget=Budget(effort * GUIDED_SHARE),
-                enough=enough,
-                on_better=lambda found: better(found.scored),
+                enough=lambda scored: self._is_enough(goal, scored),
+                on_better=lambda found: self._better(goal, found.scored),
             )
             effort *= 1.0 - GUIDED_SHARE
-        banned = frozenset(
-            z for z in range(len(self.problem.zones)) if not self.best.scored.board.is_done(z)
+        zones = range(len(self.problem.zones))
+        out = frozenset(z for z in zones if not self.best.scored.board.is_done(z))
+        polish = Polish(self.problem, order, goal, out, rng, self.watch, Budget(effort))
+        scored = polish.run(
+            self.best.scored,
+            enough=lambda scored: self._is_enough(goal, scored),
+            on_better=lambda scored: self._better(goal, scored),
         )
-        polish = Polish(self.problem, order, goal, banned, rng, watch, Budget(effort))
-        scored = polish.run(self.best.scored, enough=enough, on_better=better)
         self.guided = self.guided and scored is self.best.scored
         self.best = replace(self.best, scored=scored)
-        self.caps[goal] = allowed(goal, scored.value(goal), fraction)
+
+    def _better(self, goal: Goal, scored: Scored) -> None:
+        self.best = replace(self.best, scored=scored)
+        self._tell(goal)
+
+    def _enough(self, goal: Goal) -> bool:
+        return self._is_enough(goal, self.best.scored)
+
+    def _is_enough(self, goal: Goal, scored: Scored) -> bool:
+        return self.claims.is_whole(scored) and self._met(goal, scored)
+
+    def _quick_bound(self, goal: Goal) -> float:
+        """Return a bound that costs nothing: chains of layers and lifts."""
+        if goal is Goal.FINISH and self.claims.is_whole(self.best.scored):
+            ends = [self.claims.ends[z] for z in self.claims.possible]
+            return max((end for end in ends if end is not None), default=0) / HOUR
+        return 0.0
 
     def _start_guides(self, goal: Goal, order: Order, budget: Budget) -> None:
         """Try a handful of ready guides: few positions, scarce windows first, fuller runs."""
@@ -168,7 +200,7 @@ def optimise(
     watch.tell("first plan by the hand rule", now=True)
     board, guide = hand_rule(problem, watch.must_stop)
     first = settled(Found(Scored(board), guide))
-    run = _Run(problem, watch, Claims(problem), first, {}, {})
+    run = _Run(problem, watch, Claims(problem, watch.must_stop), first, {}, {})
     rng = np.random.default_rng(settings.seed)
     fractions = (*campaign.may_worsen, 0.0)
     left = settings.effort

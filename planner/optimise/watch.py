@@ -72,12 +72,17 @@ class Budget:
 
 @dataclass
 class Watch:
-    """One search's eye on the clock, and its voice."""
+    """One search's eye on the clock, and its voice.
+
+    ``keep_s`` is time at the end that the present stage leaves to later ones [s].
+    """
 
     settings: Settings
     listener: Listener = silent
     started_s: float = field(init=False)
     stopped_early: bool = field(init=False, default=False)
+    keep_s: float = field(init=False, default=0.0)
+    _asked: bool = field(init=False, default=False)
     _told_s: float = field(init=False, default=-1e9)
 
     def __post_init__(self) -> None:
@@ -88,19 +93,21 @@ class Watch:
         return self.settings.clock() - self.started_s
 
     def left_s(self) -> float:
-        """Return the seconds that are left, never below 0 [s]."""
-        return max(0.0, self.settings.seconds - self.elapsed_s())
+        """Return the seconds that are left, less those kept for later, never below 0 [s]."""
+        return max(0.0, self.settings.seconds - self.keep_s - self.elapsed_s())
 
     def must_stop(self) -> bool:
-        """Return whether the search has to end now; remembers it when so."""
-        if self.settings.stop() or self.left_s() <= 0.0:
-            self.stopped_early = True
-        return self.stopped_early
+        """Return whether the search has to end now; remembers that it was cut short."""
+        self._asked = self._asked or self.settings.stop()
+        ends = self._asked or self.left_s() <= 0.0
+        self.stopped_early = self.stopped_early or ends
+        return ends
 
     def has_time_for(self, seconds: float) -> bool:
         """Return whether so much time is left; without it the search ends early."""
         if self.left_s() < seconds:
             self.stopped_early = True
+            return False
         return not self.must_stop()
 
     def tell(

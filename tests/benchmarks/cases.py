@@ -516,6 +516,7 @@ def _with_volumes(campaign: Campaign, factor: float) -> Campaign:
 CASES: dict[str, Callable[[int], Campaign]] = {
     "20": lambda seed: quay(Size(zones=20, positions=6, rigs=2, days=21), seed=seed),
     "40": lambda seed: full_quay(Size(zones=40, positions=12, rigs=3, days=90), seed=seed),
+    "40-tides": lambda seed: quay(Size(zones=40, positions=12, rigs=3, days=90), seed=seed),
     "200": lambda seed: quay(
         Size(zones=200, positions=40, rigs=3, days=180),
         seed=seed,
