@@ -54,14 +54,14 @@ class Hunt:
         return min(self.low, self.high)
 
     def _blocks(self) -> list[tuple[int, int]]:
-        """Return the stretches in which work is possible: nothing changes between them."""
+        """Return the stretches in which work is possible: a plan finishes in one of them."""
         site = self.packing.site
         pairs = [
             (int(start), int(end))
             for cells in site.cells
             for start, end in zip(cells.start, cells.end, strict=True)
         ]
-        return [(a, min(b, self.high)) for a, b in Spans(pairs).clip(self.low, self.high)]
+        return list(Spans(pairs).clip(max(0, self.low - 1), self.high))
 
     def _between(self, ends: list[int]) -> None:
         """Find by halving the first block whose end is not refuted."""
@@ -112,7 +112,7 @@ class Hunt:
         """Try to refute whole blocks by column generation, then what is left of the next."""
         left = self.effort
         for start, end in blocks:
-            self.low = max(self.low, start)
+            self.low = max(self.low, start + 1)
             minute = end
             while self.low <= minute and left > 0 and not self.stop():
                 horizon = Horizon(self.packing, self.demand, minute)
