@@ -45,8 +45,10 @@ FIRST_SHARE = 0.6
 """Share of a goal's effort before its bound is worked out."""
 KEPT_SHARE = 0.45
 """Share of the time that the first goal's first search leaves for bounds and later goals."""
-START_SHARE = 0.25
-GUIDED_SHARE = 0.2
+START_SHARE = 0.15
+INSIST_ON = 12
+FIRST_OF_ALL_MIN = 1e6
+GUIDED_SHARE = 0.3
 """Share of the first goal's effort for the walk over guides."""
 MET = 1e-6
 
@@ -117,6 +119,25 @@ class _Run:
         self.guided = self.guided and scored is self.best.scored
         self.best = replace(self.best, scored=scored)
 
+    def _insist(self, goal: Goal, order: Order, budget: Budget) -> None:
+        """Plan each zone that is left out before all others, and see whether that holds more."""
+        volume = self.problem.left_volume
+        left_out = sorted(
+            self.claims.possible & self.best.guide.banned,
+            key=lambda z: (self.problem.zones[z].priority, -volume[z], z),
+        )
+        for z in left_out[:INSIST_ON]:
+            if budget.is_spent or self.watch.must_stop():
+                return
+            keys = list(self.best.guide.keys)
+            keys[z] = -FIRST_OF_ALL_MIN
+            guide = replace(self.best.guide, keys=tuple(keys), banned=frozenset())
+            found = plan_of(self.problem, guide, self.watch)
+            budget.spend(found.scored.board.drafted * DRAFT_EFFORT + STEP_EFFORT)
+            if order.key(found.scored) < order.key(self.best.scored):
+                self.best = found
+                self._tell(goal)
+
     def _better(self, goal: Goal, scored: Scored) -> None:
         self.best = replace(self.best, scored=scored)
         self._tell(goal)
@@ -148,6 +169,7 @@ class _Run:
             if order.key(found.scored) < order.key(self.best.scored):
                 self.best = found if one.weights.roam > 0 else settled(found)
                 self._tell(goal)
+        self._insist(goal, order, budget)
 
     def close(self) -> None:
         """Take the noise of rounding out of bounds that are met; give up one that is beaten.

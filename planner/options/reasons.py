@@ -9,6 +9,7 @@ from planner.model.identifiers import CrewKind, ZoneId
 from planner.model.mix import MixFace
 from planner.model.zone import Zone
 from planner.options.build import Options, may_spray, rig_takes
+from planner.trade.quantities import finish_minutes
 from planner.trade.rates import placing_rate_m3_h, spell_minutes
 from planner.trade.remaining import remaining_layers
 
@@ -101,7 +102,21 @@ def _no_window(options: Options, zone: Zone) -> str | None:
     if not options.access.shortened(zone):
         return "Getting in and out takes longer than its longest window."
     faces = _faces(options, zone)
-    if not any(options.spray_spans(zone, f, last=False) for f in faces):
+    if any(options.spray_spans(zone, face, last=False) for face in faces):
+        return None
+    change = options.campaign.rules.zone_change_min
+    ready = zone.ready_from_min or 0
+    workable = options.access.shortened(zone).shrink(first=change)
+    if not workable:
+        return (
+            f"In its longest window no time is left for spraying after getting in and out and "
+            f"the {change} min of a zone change."
+        )
+    if not workable.clip(
+        max(ready, options.campaign.start_min), options.campaign.clock.horizon_min
+    ):
+        return "None of its windows comes after the time from which it is ready."
+    if zone.wets_at_m is not None:
         hours = max((face.protect_h or 0.0) for face in faces)
         return (
             f"In none of its windows does the fresh surface stay dry until it is safe from "
@@ -126,6 +141,12 @@ def _too_short(options: Options, zone: Zone) -> str | None:
     need, room = _best_try(options, zone)
     longest = max((b - a for a, b in options.access.shortened(zone)), default=0)
     if zone.joint_allowed:
+        trimming = max(finish_minutes(zone, face) for face in _faces(options, zone))
+        if room <= 0 < trimming:
+            return (
+                f"After its last spell {trimming} min of trimming must fit into the same window; "
+                f"none is long enough for both: the longest is {longest} min."
+            )
         return (
             f"No stretch of {need} min, the shortest spell, is open to a crew, a rig and this "
             f"zone at once: the longest is {room} min."
@@ -173,8 +194,21 @@ def _no_break_out(options: Options, zone: Zone) -> str | None:
 
 
 def _waits(options: Options, zone: Zone, planned: frozenset[ZoneId]) -> str | None:
-    done = {row.zone_id for row in options.campaign.done}
-    blockers = [name for name in zone.after if name not in planned and name not in done]
+    zones = {one.zone_id: one for one in options.campaign.zones}
+    blockers = [
+        name
+        for name in zone.after
+        if name not in planned and not _is_complete(options, zones[name])
+    ]
     if not blockers:
         return None
-    return f"It must wait for {', '.join(blockers)}, which is not planned."
+    verb = "is" if len(blockers) == 1 else "are"
+    return f"It must wait for {', '.join(blockers)}, which {verb} not planned."
+
+
+def _is_complete(options: Options, zone: Zone) -> bool:
+    """Return whether progress shows that nothing is left of a zone."""
+    campaign = options.campaign
+    if not any(row.zone_id == zone.zone_id for row in campaign.done):
+        return False
+    return any(not remaining_layers(campaign, zone, face) for face in _faces(options, zone))
