@@ -9,28 +9,43 @@ from functools import cached_property
 from planner.core.rounding import DECIMALS
 from planner.model.identifiers import Goal
 from planner.optimise.bounds.chain import earliest_ends
+from planner.optimise.bounds.counts import fewest_joints, fewest_night_runs
 from planner.optimise.bounds.demand import demand_of
 from planner.optimise.bounds.finish import Hunt
 from planner.optimise.bounds.hours import rows_of
+from planner.optimise.bounds.lateness import least_late_days
 from planner.optimise.bounds.packing import Packing
 from planner.optimise.bounds.posts import Site
 from planner.optimise.bounds.set_ups import fewest_relocations, least_moving_cost
 from planner.optimise.bounds.spend import least_cost
+from planner.optimise.bounds.volume import most_volume_m3
 from planner.optimise.bounds.work import Work
-from planner.optimise.problem import DAY, HOUR, Problem
+from planner.optimise.problem import HOUR, Problem
 from planner.optimise.score import Scored
 
 VOLUME_NOISE = 1e-6
 EFFORT = 40
+"""Points that column generation may judge for a bound on the finish [1]."""
 
 
 class Claims:
-    """Bounds of one problem, each worked out once per question."""
+    """Bounds of one problem, each worked out once per question.
 
-    def __init__(self, problem: Problem, stop: Callable[[], bool] = lambda: False) -> None:
+    Parameters
+    ----------
+    stop
+        Asked often while a bound is improved; true ends it with what is proven so far.
+    effort
+        Share of the usual effort on improving bounds [1].
+    """
+
+    def __init__(
+        self, problem: Problem, *, stop: Callable[[], bool] = lambda: False, effort: float = 1.0
+    ) -> None:
         self.problem = problem
-        self.stop = stop
         self.work = Work(problem)
+        self.stop = stop
+        self.effort = effort
         self._known: dict[tuple[object, ...], float] = {}
 
     @cached_property
@@ -47,13 +62,21 @@ class Claims:
             if end is not None and z in self.work.zones and z not in self.problem.complete
         )
 
+    @cached_property
+    def _most_volume_m3(self) -> float:
+        return most_volume_m3(self.work, self.possible)
+
     def volume_m3(self, scored: Scored) -> float:
         """Return a proven bound on the volume that can be planned [m³]."""
-        volumes = [self.problem.left_volume[z] for z in sorted(self.possible)]
-        return max(round(math.fsum(volumes), DECIMALS), _planned(scored))
+        if self._holds_all(scored):
+            return _planned(scored)
+        return max(round(self._most_volume_m3, DECIMALS), _planned(scored))
 
     def is_whole(self, scored: Scored) -> bool:
-        """Return whether a plan holds every zone that any plan could hold."""
+        """Return whether no plan can hold more than this one."""
+        return self.volume_m3(scored) <= _planned(scored) + VOLUME_NOISE
+
+    def _holds_all(self, scored: Scored) -> bool:
         return all(scored.board.is_done(z) for z in self.possible)
 
     def bound(self, goal: Goal, caps: Mapping[Goal, float], scored: Scored) -> float:
@@ -67,20 +90,32 @@ class Claims:
     def _work_out(
         self, goal: Goal, caps: Mapping[Goal, float], volume: float, scored: Scored
     ) -> float:
-        whole = self.is_whole(scored)
+        whole = self._holds_all(scored)
+        if volume <= VOLUME_NOISE or scored.value(goal) <= 0.0:
+            return 0.0
         if goal is Goal.FINISH:
             known = round(scored.value(Goal.FINISH) * HOUR)
             return self.finish_min(volume, known, whole=whole) / HOUR
+        if goal is Goal.LATE:
+            return self._late_days() if whole else 0.0
+        minute = self._last_minute(caps)
         if goal is Goal.RELOCATIONS:
             return float(fewest_relocations(self.work, self.possible, volume))
         if goal is Goal.COST:
-            minute = round(caps.get(Goal.FINISH, self.problem.end / HOUR) * HOUR)
-            return least_cost(
-                self.work, self.possible, volume, min(minute, self.problem.end)
-            ) + least_moving_cost(self.work, self.possible, volume)
-        if goal is Goal.LATE and whole:
-            return self._late_days()
-        return 0.0
+            return least_cost(self.work, self.possible, volume, minute) + least_moving_cost(
+                self.work, self.possible, volume
+            )
+        site = Site(self.work, minute)
+        if goal is Goal.JOINTS:
+            return float(fewest_joints(self.work, site, self.possible, volume, minute))
+        packing = Packing(site, ())
+        demand = demand_of(self.work, packing.kinds, self.possible, volume)
+        return float(fewest_night_runs(packing, demand, minute))
+
+    def _last_minute(self, caps: Mapping[Goal, float]) -> int:
+        """Return the latest finish that the caps allow [min]."""
+        cap = caps.get(Goal.FINISH, math.inf) * HOUR
+        return self.problem.end if cap > self.problem.end else math.ceil(round(cap, DECIMALS))
 
     def finish_min(self, volume_m3: float, known: int, *, whole: bool) -> int:
         """Return a minute before which no plan of at least a volume finishes [min].
@@ -92,24 +127,26 @@ class Claims:
         whole
             Whether the volume takes every zone that any plan could hold.
         """
-        if volume_m3 <= VOLUME_NOISE:
-            return 0
         ends = [self.ends[z] for z in self.possible] if whole else []
         low = max([self.problem.start, *(end for end in ends if end is not None)])
-        if low >= known:
+        return self._finish(self.possible, volume_m3, low, known)
+
+    def _finish(self, zones: frozenset[int], volume_m3: float, low: int, high: int) -> int:
+        if low >= high:
             return low
-        site = Site(self.work, known)
+        site = Site(self.work, high)
         packing = Packing(site, rows_of(self.work, site.teams))
-        demand = demand_of(self.work, packing.kinds, self.possible, volume_m3)
-        return Hunt(packing, demand, low, known, EFFORT, self.stop).run()
+        demand = demand_of(self.work, packing.kinds, zones, volume_m3)
+        return Hunt(packing, demand, low, high, round(EFFORT * self.effort), self.stop).run()
 
     def _late_days(self) -> float:
-        late = 0
-        for z in self.possible:
-            due, end = self.problem.zones[z].due_min, self.ends[z]
-            if due is not None and end is not None:
-                late += max(0, end - due)
-        return late / DAY
+        ends = {z: end for z in sorted(self.possible) if (end := self.ends[z]) is not None}
+
+        def finish(zones: frozenset[int], low: int) -> int:
+            volume = math.fsum(self.problem.left_volume[z] for z in sorted(zones))
+            return self._finish(zones, volume, low, self.problem.end)
+
+        return least_late_days(self.problem.zones, ends, finish)
 
 
 def _planned(scored: Scored) -> float:
