@@ -222,7 +222,7 @@ def optimise(
     watch.tell("first plan by the hand rule", now=True)
     board, guide = hand_rule(problem, watch.must_stop)
     first = settled(Found(Scored(board), guide))
-    run = _Run(problem, watch, Claims(problem, watch.must_stop), first, {}, {})
+    run = _Run(problem, watch, Claims(problem, stop=watch.must_stop), first, {}, {})
     rng = np.random.default_rng(settings.seed)
     fractions = (*campaign.may_worsen, 0.0)
     left = settings.effort
