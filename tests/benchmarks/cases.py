@@ -3,8 +3,8 @@
 Everything is invented; the numbers lie in the ranges of common practice (dry rig of 5 m³/h at the
 nozzle, 80 % nozzle time, a third of rebound overhead; 10 min in and out; layers of 50 mm).  What
 a case has to hold is scaled: the areas are such that the zones need 75 % of the rigs' time in
-their windows (:func:`scaled`; the sewer, with its short windows, 60 %), so that after packing and
-relocations some 10-30 % of the calendar are spare.
+their windows (:mod:`tests.benchmarks.scaling`; the sewer, with its short windows, 60 %), so that
+after packing and relocations some 10-30 % of the calendar are spare.
 
 ====  =====  ================================  ====  =========  =====================
 case  zones  calendar                          rigs  positions  shape
@@ -17,66 +17,42 @@ case  zones  calendar                          rigs  positions  shape
 ====  =====  ================================  ====  =========  =====================
 """
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date
 from itertools import pairwise
 
 import numpy as np
 
-from planner.access.windows import Access
-from planner.core.clock import Clock
 from planner.core.spans import Spans
 from planner.model.campaign import Campaign
-from planner.model.crew import Crew, Shift
+from planner.model.crew import Shift
 from planner.model.identifiers import (
-    CrewId,
     CrewKind,
     Goal,
-    MixId,
-    Orientation,
-    PositionId,
-    Process,
-    RigId,
-    ShiftId,
-    ZoneId,
 )
 from planner.model.limits import Apart, ApartKind, Closure, ClosureScope, OpenLimit
-from planner.model.mix import MixFace
-from planner.model.position import Position, Route
-from planner.model.rig import Rig
-from planner.model.rules import Prices, ReachBy, Rules
+from planner.model.position import Route
+from planner.model.rules import ReachBy
 from planner.model.water import Constituent, FlowPattern, SewerSection, Water, WaterKind
 from planner.model.zone import Zone
+from tests.benchmarks.nouns import (
+    HOUR,
+    Size,
+    campaign_of,
+    clock_of,
+    crew_of,
+    positions_in_a_row,
+    shift_of,
+    zone_of,
+)
+from tests.benchmarks.scaling import scaled
 
-HOUR = 60
 WORKDAYS = frozenset(range(6))
 WEEKDAYS = frozenset(range(5))
 MONDAY_TO_THURSDAY = frozenset(range(4))
-CHANGE_MIN = 10
-LAYER_MM = 50.0
 LEVELS_M = (1.2, 1.7, 2.4)
 """Levels of the zones of a quay: the lowest is dry for some 2.5 h at springs."""
-NOZZLE_M3_H = 5.0
-NOZZLE_ON = 0.8
-REBOUND = {Orientation.OVERHEAD: 0.35, Orientation.VERTICAL: 0.25}
-"""Share of the sprayed volume that falls; common practice for dry mix."""
-SPARE = 0.25
-"""Share of the rigs' time that the zones leave; packing and relocations take some of it."""
-JOINTS = 0.25
-"""Share of the zones that may have construction joints although their layers fit a window."""
-LONGEST_LAYER = 0.5
-"""Most of a usual window that one unsplit layer may take."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Size:
-    """How large a case is."""
-
-    zones: int
-    positions: int
-    rigs: int
-    days: int
 
 
 # tides ----------------------------------------------------------------------------------------
@@ -87,25 +63,25 @@ def quay(
 ) -> Campaign:
     """Return a quay between tides: zones in rows of three levels, positions on the deck."""
     rng = np.random.default_rng(seed)
-    clock = _clock(date(2026, 4, 1), size.days)
+    clock = clock_of(date(2026, 4, 1), size.days)
     length_m = 25.0 * size.positions
     zones = tuple(
         replace(
-            _zone(rng, f"Z{k:03d}", x_m=length_m * (k + 0.5) / size.zones),
+            zone_of(rng, f"Z{k:03d}", x_m=length_m * (k + 0.5) / size.zones),
             water_max_m=(level_m := LEVELS_M[int(rng.integers(3))]),
             wets_at_m=level_m + 0.6,
             section=f"Bay {k * size.positions // size.zones + 1}",
         )
         for k in range(size.zones)
     )
-    campaign = _campaign(
+    campaign = campaign_of(
         rng,
         clock=clock,
         size=size,
         water=_tides(rng, mean_level_m),
         zones=zones,
-        positions=_row(size.positions, length_m),
-        shift=shift or _shift("day", WEEKDAYS, 7, 15),
+        positions=positions_in_a_row(size.positions, length_m),
+        shift=shift or shift_of("day", WEEKDAYS, 7, 15),
         hose_max_m=60.0,
     )
     return scaled(replace(campaign, apart=_neighbours(rng, zones)), rng)
@@ -119,9 +95,9 @@ def full_quay(size: Size, *, seed: int) -> Campaign:
         zones[k] = replace(zones[k], after=(zones[k - 1].zone_id,))
     for k in range(0, len(zones), 10):
         zones[k] = replace(zones[k], due_min=campaign.clock.horizon_min * 2 // 3)
-    lift = _shift("lift", WEEKDAYS, 6, 20)
+    lift = shift_of("lift", WEEKDAYS, 6, 20)
     breakers = tuple(
-        _crew(campaign.clock, f"B{k + 1}", kind=CrewKind.BREAK_OUT, rate_m3_h=2.5)
+        crew_of(campaign.clock, f"B{k + 1}", kind=CrewKind.BREAK_OUT, rate_m3_h=2.5)
         for k in range(4)
     )
     tired = tuple(
@@ -180,26 +156,26 @@ def _neighbours(rng: np.random.Generator, zones: Sequence[Zone]) -> tuple[Apart,
 def sewer(size: Size, *, seed: int) -> Campaign:
     """Return a live sewer at low flow: zones along the pipe, manholes as positions, by routes."""
     rng = np.random.default_rng(seed)
-    clock = _clock(date(2026, 3, 2), size.days)
+    clock = clock_of(date(2026, 3, 2), size.days)
     length_m = 40.0 * size.positions
-    positions = _row(size.positions, length_m)
+    positions = positions_in_a_row(size.positions, length_m)
     zones = tuple(
         replace(
-            _zone(rng, f"Z{k:04d}", x_m=length_m * (k + 0.5) / size.zones),
+            zone_of(rng, f"Z{k:04d}", x_m=length_m * (k + 0.5) / size.zones),
             water_max_m=round(0.30 + 0.04 * float(rng.integers(3)), 2),
             wets_at_m=0.9,
             section=f"Reach {k * 4 // size.zones + 1}",
         )
         for k in range(size.zones)
     )
-    campaign = _campaign(
+    campaign = campaign_of(
         rng,
         clock=clock,
         size=size,
         water=_pipes(),
         zones=zones,
         positions=positions,
-        shift=_shift("night", MONDAY_TO_THURSDAY, 22, 6),
+        shift=shift_of("night", MONDAY_TO_THURSDAY, 22, 6),
         hose_max_m=110.0,
     )
     winter = (
@@ -259,23 +235,23 @@ def _pipes() -> Water:
 def culvert(size: Size, *, seed: int) -> Campaign:
     """Return a long culvert that is dry by night in July and August only, for 25 years."""
     rng = np.random.default_rng(seed)
-    clock = _clock(date(2026, 1, 1), size.days)
+    clock = clock_of(date(2026, 1, 1), size.days)
     length_m = 30.0 * size.positions
     zones = tuple(
         replace(
-            _zone(rng, f"Z{k:04d}", x_m=length_m * (k + 0.5) / size.zones),
+            zone_of(rng, f"Z{k:04d}", x_m=length_m * (k + 0.5) / size.zones),
             section=f"Part {k * 10 // size.zones + 1}",
         )
         for k in range(size.zones)
     )
-    campaign = _campaign(
+    campaign = campaign_of(
         rng,
         clock=clock,
         size=size,
         water=Water(kind=WaterKind.NONE),
         zones=zones,
-        positions=_row(size.positions, length_m),
-        shift=_shift("night", frozenset(range(7)), 22, 6),
+        positions=positions_in_a_row(size.positions, length_m),
+        shift=shift_of("night", frozenset(range(7)), 22, 6),
         hose_max_m=80.0,
     )
     years = sorted({day.year for day in clock.calendar()})
@@ -293,224 +269,7 @@ def culvert(size: Size, *, seed: int) -> Campaign:
 # nouns ----------------------------------------------------------------------------------------
 
 
-def _clock(first: date, days: int) -> Clock:
-    return Clock(
-        time_zone="Europe/London", first_day=first, last_day=first + timedelta(days=days - 1)
-    )
-
-
-def _zone(rng: np.random.Generator, name: str, *, x_m: float) -> Zone:
-    """Return a zone of one or two layers; its volume is scaled later."""
-    orientations = (Orientation.OVERHEAD, Orientation.OVERHEAD, Orientation.VERTICAL)
-    layers = int(rng.integers(1, 3))
-    return Zone(
-        zone_id=ZoneId(name),
-        x_m=round(x_m, 1),
-        y_m=float(rng.integers(5, 15)),
-        z_m=0.0,
-        area_m2=round(float(rng.lognormal(2.5, 0.4)), 1),
-        depth_mm=LAYER_MM * layers,
-        orientation=orientations[int(rng.integers(3))],
-    )
-
-
-def _row(count: int, length_m: float) -> tuple[Position, ...]:
-    return tuple(
-        Position(
-            position_id=PositionId(f"P{k:03d}"),
-            x_m=round(length_m * (k + 0.5) / count, 1),
-            y_m=0.0,
-            z_m=3.0,
-            set_up_cost=200.0,
-        )
-        for k in range(count)
-    )
-
-
-def _shift(name: str, days: frozenset[int], start_h: int, end_h: int) -> Shift:
-    return Shift(
-        shift_id=ShiftId(name), weekdays=days, start_tod=start_h * HOUR, end_tod=end_h * HOUR
-    )
-
-
-def _crew(
-    clock: Clock,
-    name: str,
-    *,
-    shift: str = "day",
-    kind: CrewKind = CrewKind.SPRAY,
-    rate_m3_h: float | None = None,
-) -> Crew:
-    return Crew(
-        crew_id=CrewId(name),
-        kind=kind,
-        shift_id=ShiftId(shift),
-        rate_m3_h=rate_m3_h,
-        available_from_min=0,
-        available_to_min=clock.horizon_min,
-    )
-
-
-def _rig(clock: Clock, name: str, *, hose_max_m: float, rate_m3_h: float) -> Rig:
-    return Rig(
-        rig_id=RigId(name),
-        process=Process.DRY,
-        hose_max_m=hose_max_m,
-        bend_m=2.0,
-        rate_m3_h=rate_m3_h,
-        nozzle_on=NOZZLE_ON,
-        rate_free_m=40.0,
-        rate_loss_per_100m=0.2,
-        start_up_min=20,
-        clean_up_min=15,
-        idle_max_min=60,
-        move_min=90.0,
-        move_min_per_100m=10.0,
-        available_from_min=0,
-        available_to_min=clock.horizon_min,
-    )
-
-
-def _mixes() -> tuple[MixFace, ...]:
-    return tuple(
-        MixFace(
-            mix_id=MixId("dry"),
-            process=Process.DRY,
-            orientation=orientation,
-            rebound=share,
-            layer_max_mm=LAYER_MM,
-            layer_gap_min_h=12.0,
-            layer_gap_max_h=None,
-            protect_h=1.0,
-            finish_min_m2=0.2,
-        )
-        for orientation, share in REBOUND.items()
-    )
-
-
-def _campaign(
-    rng: np.random.Generator,
-    *,
-    clock: Clock,
-    size: Size,
-    water: Water,
-    zones: tuple[Zone, ...],
-    positions: tuple[Position, ...],
-    shift: Shift,
-    hose_max_m: float,
-) -> Campaign:
-    rigs = tuple(
-        _rig(clock, f"R{k + 1}", hose_max_m=hose_max_m, rate_m3_h=NOZZLE_M3_H + 0.5 * k)
-        for k in range(size.rigs)
-    )
-    crews = tuple(_crew(clock, f"C{k + 1}", shift=shift.shift_id) for k in range(size.rigs))
-    order = rng.permutation(len(zones))  # a survey does not list its zones along the quay
-    return Campaign(
-        name=f"{size.zones} zones",
-        clock=clock,
-        goals=(Goal.FINISH, Goal.RELOCATIONS, Goal.COST),
-        may_worsen=(0.0, 0.0),
-        water=water,
-        rules=Rules(zone_change_min=CHANGE_MIN),
-        prices=_prices(rigs, crews),
-        reach_by=ReachBy.GRID,
-        zones=tuple(zones[int(k)] for k in order),
-        positions=positions,
-        rigs=rigs,
-        crews=crews,
-        shifts=(shift,),
-        mixes=_mixes(),
-    )
-
-
-def _prices(rigs: Sequence[Rig], crews: Sequence[Crew]) -> Prices:
-    return Prices(
-        day=400.0,
-        relocation=300.0,
-        rebound_m3=80.0,
-        rig_day={rig.rig_id: 250.0 for rig in rigs},
-        crew_shift={crew.crew_id: 1200.0 for crew in crews},
-        material_m3={MixId("dry"): 350.0},
-        line_waste_m3={Process.DRY: 0.1},
-        hose_m3={Process.DRY: 8.0},
-    )
-
-
 # scaling --------------------------------------------------------------------------------------
-
-
-def net_minutes(campaign: Campaign) -> dict[ZoneId, list[int]]:
-    """Return what a rig can use of each window of each zone within the shift [min]."""
-    access = Access(campaign)
-    worked = Spans(access.shifts(campaign.shifts[0].shift_id))
-    lost = campaign.rigs[0].start_up_min + campaign.rigs[0].clean_up_min
-    by_limits: dict[tuple[float | None, str | None], list[int]] = {}
-    for zone in campaign.zones:
-        limits = (zone.water_max_m, zone.section)
-        if limits not in by_limits:
-            shared = access.shortened(zone) & worked
-            by_limits[limits] = [b - a - lost for a, b in shared if b - a > lost]
-    return {z.zone_id: by_limits[z.water_max_m, z.section] for z in campaign.zones}
-
-
-def work_minutes(zone: Zone, *, nozzle_m3_h: float = NOZZLE_M3_H) -> float:
-    """Return what the layers of a zone take, with their zone changes [min]."""
-    layers = (zone.depth_mm or LAYER_MM) / LAYER_MM
-    rate_m3_h = nozzle_m3_h * NOZZLE_ON * (1.0 - REBOUND[zone.orientation])
-    return 60.0 * (zone.volume_m3 or 0.0) / rate_m3_h + layers * CHANGE_MIN
-
-
-def used_share(campaign: Campaign, minutes: Mapping[ZoneId, Sequence[int]]) -> float:
-    """Return the share of the rigs' time that the zones need, in the tightest windows.
-
-    Windows are nested by level: what a level and all tighter ones need has to fit into the
-    windows of that level (``minutes``, from :func:`net_minutes`).
-    """
-    nets = {zone: sum(windows) for zone, windows in minutes.items()}
-    usual_m3_h = sum(rig.rate_m3_h for rig in campaign.rigs) / len(campaign.rigs)
-    need = 0.0
-    share = 0.0
-    for zone in sorted(campaign.zones, key=lambda z: nets[z.zone_id]):
-        need += work_minutes(zone, nozzle_m3_h=usual_m3_h)
-        share = max(share, need / (len(campaign.rigs) * nets[zone.zone_id]))
-    return share
-
-
-def scaled(campaign: Campaign, rng: np.random.Generator, spare: float = SPARE) -> Campaign:
-    """Return a campaign whose zones use ``1 - spare`` of the rigs' time (:func:`used_share`).
-
-    Layers longer than :data:`LONGEST_LAYER` of a usual window may be split.
-    """
-    minutes = net_minutes(campaign)
-    low, high = 0.0, 64.0
-    for _ in range(18):
-        middle = (low + high) / 2.0
-        tight = used_share(_with_volumes(campaign, middle), minutes) > 1.0 - spare
-        low, high = (low, middle) if tight else (middle, high)
-    campaign = _with_volumes(campaign, low)
-    usual = {z: float(np.quantile(nets, 0.75)) for z, nets in minutes.items()}
-    return replace(
-        campaign,
-        zones=tuple(
-            replace(
-                zone,
-                joint_allowed=work_minutes(zone) * LAYER_MM / (zone.depth_mm or LAYER_MM)
-                > LONGEST_LAYER * usual[zone.zone_id]
-                or bool(rng.random() < JOINTS),
-            )
-            for zone in campaign.zones
-        ),
-    )
-
-
-def _with_volumes(campaign: Campaign, factor: float) -> Campaign:
-    """Return a campaign with every area times a factor, and the volumes that follow."""
-    zones = []
-    for zone in campaign.zones:
-        area_m2 = round((zone.area_m2 or 0.0) * factor, 1)
-        volume_m3 = round(area_m2 * (zone.depth_mm or LAYER_MM) / 1000.0 * 1.1, 2)
-        zones.append(replace(zone, area_m2=area_m2, volume_m3=volume_m3))
-    return replace(campaign, zones=tuple(zones))
 
 
 CASES: dict[str, Callable[[int], Campaign]] = {
@@ -520,7 +279,7 @@ CASES: dict[str, Callable[[int], Campaign]] = {
     "200": lambda seed: quay(
         Size(zones=200, positions=40, rigs=3, days=180),
         seed=seed,
-        shift=_shift("day", WORKDAYS, 6, 18),
+        shift=shift_of("day", WORKDAYS, 6, 18),
     ),
     "1000": lambda seed: sewer(Size(zones=1000, positions=60, rigs=2, days=913), seed=seed),
     "5000": lambda seed: culvert(Size(zones=5000, positions=280, rigs=3, days=9131), seed=seed),

@@ -3,7 +3,9 @@
 import pytest
 
 from planner.reach.hoses import Reach
-from tests.benchmarks.cases import CASES, LAYER_MM, net_minutes, used_share, work_minutes
+from tests.benchmarks.cases import CASES
+from tests.benchmarks.nouns import LAYER_MM
+from tests.benchmarks.scaling import net_minutes, used_share, work_minutes
 
 
 @pytest.mark.parametrize("case", ["20", "40", "200"])
