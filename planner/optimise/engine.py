@@ -161,7 +161,7 @@ class _Run:
         stays = dict.fromkeys([self.best.guide.stays, ((),) * len(self.problem.rigs)])
         if guide is not None:
             stays[guide.stays] = None
-        for one in starts(self.problem, tuple(stays)):
+        for one in starts(self.problem, tuple(stays), self.claims.ends):
             if budget.is_spent or self.watch.must_stop():
                 return
             found = plan_of(self.problem, one, self.watch)

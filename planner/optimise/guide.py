@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product, zip_longest
 
 from planner.optimise.problem import Problem
 
 SCARCE_MIN = (0.0, 90.0, 400.0)
+CRITICAL_MIN = 2000.0
 BEGUN_MIN = (0.0, 60.0)
 URGENT = 10_000.0
 ROAM = (1.3, 2.0)
@@ -79,7 +81,9 @@ def plain_guide(zones: int, rigs: int) -> Guide:
     return Guide(keys=(0.0,) * zones, stays=((),) * rigs)
 
 
-def starts(problem: Problem, stays: tuple[tuple[tuple[int, ...], ...], ...]) -> list[Guide]:
+def starts(
+    problem: Problem, stays: tuple[tuple[tuple[int, ...], ...], ...], ends: Sequence[int | None]
+) -> list[Guide]:
     """Return ready guides: each set of stays with scarce windows preferred more or less.
 
     Settled and roaming guides take turns.  A zone whose windows are few must be sprayed when
@@ -91,6 +95,7 @@ def starts(problem: Problem, stays: tuple[tuple[tuple[int, ...], ...], ...]) -> 
         scarce: tuple(-scarce * (1.0 - count / most) for count in problem.open_minutes)
         for scarce in SCARCE_MIN
     }
+    critical = _critical(ends)
     settled = [
         Guide(
             keys=keys[scarce],
@@ -112,5 +117,20 @@ def starts(problem: Problem, stays: tuple[tuple[tuple[int, ...], ...], ...]) -> 
         )
         for look, above, roam in product(LOOK_MIN, SCARCE_TIMES, ROAM)
     ]
-    pairs = zip_longest(settled, roaming)
-    return [one for pair in pairs for one in pair if one is not None]
+    pressed = [
+        Guide(
+            keys=critical,
+            stays=places,
+            weights=Weights(close=0.5, roam=roam, look=look, scarce=above),
+        )
+        for look, above, roam, places in product(LOOK_MIN, (0.0, 2.0), (0.0, *ROAM), stays)
+        if roam == 0.0 or not any(places)
+    ]
+    turns = zip_longest(settled, roaming, pressed)
+    return [one for turn in turns for one in turn if one is not None]
+
+
+def _critical(ends: Sequence[int | None]) -> tuple[float, ...]:
+    """Return keys by each zone's own earliest end, the latest most pressing."""
+    last = max((end for end in ends if end is not None), default=1)
+    return tuple(0.0 if end is None else -CRITICAL_MIN * (end / max(1, last)) ** 3 for end in ends)
