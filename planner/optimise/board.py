@@ -372,9 +372,7 @@ class Board:
         p = self.rig_at[r]
         most = self.problem.campaign.positions[p or 0].rigs_max
         others = sum(
-            self.started[one.rig]
-            and one.since <= hold.since
-            and (one.until is None or one.until > hold.since)
+            self.started[one.rig] and (one.until is None or one.until > hold.since)
             for one in self.holds[p or 0]
             if one is not hold
         )

@@ -47,11 +47,22 @@ def _needed_runs(board: Board) -> list[DraftRun]:
 
 
 def needed_moves(board: Board, runs: list[DraftRun]) -> list[Move]:
-    """Return the relocations that a later run of the same rig makes necessary."""
+    """Return the relocations that a later run of the same rig makes necessary.
+
+    A rig that stands nowhere at the start is set up by its first run, so what came before that
+    is not needed either.
+    """
+    first: dict[int, int] = {}
     last: dict[int, int] = {}
     for run in runs:
-        last[run.rig] = max(last.get(run.rig, 0), run.start)
-    kept = [move for move in board.moves if move.start < last.get(move.rig, -1)]
+        first[run.rig] = min(first.get(run.rig, run.start), run.start)
+        last[run.rig] = max(last.get(run.rig, run.start), run.start)
+    kept = [
+        move
+        for move in board.moves
+        if move.start < last.get(move.rig, -1)
+        and (board.problem.rigs[move.rig].at is not None or move.start > first[move.rig])
+    ]
     return sorted(kept, key=lambda move: (move.start, move.rig))
 
 

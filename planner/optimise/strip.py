@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.optimise.board import Board, DraftRun, Piece
+from planner.optimise.extract import needed_moves
 from planner.optimise.replay import BrokenRuleError, Script, replay
 
 
@@ -10,7 +11,8 @@ def strip(board: Board, out: frozenset[int]) -> Board | None:
     """Return the plan without some zones, or None where the rest does not stand alone.
 
     Runs are cut where a gap has become longer than the rig may idle; runs without a spell and
-    relocations after a rig's last run go.
+    relocations before the first run that
+    sets a rig up, or after its last, go.
     """
     runs: list[DraftRun] = []
     for run in board.runs:
@@ -19,10 +21,9 @@ def strip(board: Board, out: frozenset[int]) -> Board | None:
             continue
         kept = [piece for piece in run.pieces if piece.zone not in out]
         runs += regroup(board, run, kept)
-    last = {run.rig: run.start for run in sorted(runs, key=lambda run: run.start)}
     script = Script(
         runs=runs,
-        moves=[move for move in board.moves if move.start < last.get(move.rig, -1)],
+        moves=needed_moves(board, runs),
         breaks=[row for row in board.breaks if row.zone not in out],
         banned=out,
     )

@@ -60,12 +60,18 @@ def tasks_of(problem: Problem) -> tuple[Task, ...]:
     for z, jobs in enumerate(problem.jobs):
         for m, job in jobs.items() if z not in problem.complete else ():
             rows = [
-                _task(problem, job, z, k, rates.get((z, m), []), grown(job.spans(k)))
+                _task(problem, job, z, k, rates.get((z, m), []), grown(_spans(problem, job, z, k)))
                 for k in range(len(job.layers))
             ]
             if all(task.minutes for task in rows):
                 found += rows
     return tuple(found)
+
+
+def _spans(problem: Problem, job: Job, z: int, k: int) -> Spans:
+    """Return where every spell of a layer lies: only a zone's very last leaves time to trim."""
+    split = job.layers[k].begun or problem.zones[z].joint_allowed
+    return job.mid if split else job.spans(k)
 
 
 Rate = tuple[Place, float, tuple[int, ...], tuple[bool, ...] | None]
