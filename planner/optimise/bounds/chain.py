@@ -13,8 +13,9 @@ def earliest_ends(work: Work) -> list[int | None]:
     Each layer starts no earlier than the spray spans, shifts, panels, the zones before it, the
     least gap after the layer before, and ready_from allow, lasts at least as long as from its
     quickest rig and position, and everything else is taken as free.  Layers that may be split
-    are counted by the open minutes they need; zone changes between pieces are left out.  Least
-    times only, so the result holds for every valid plan.
+    are counted by the open minutes they need; zone changes between pieces are left out, and so
+    is trimming, which only the zone's very last piece leaves time for.  Least times only, so the
+    result holds for every valid plan.
     """
     problem = work.problem
     ends: list[int | None] = [None] * len(problem.zones)
