@@ -28,6 +28,7 @@ def why_unplanned(options: Options, zone: Zone, planned: frozenset[ZoneId]) -> s
     """
     causes: tuple[Callable[[], str | None], ...] = (
         lambda: _no_mix(options, zone),
+        lambda: _nothing(options, zone),
         lambda: _no_rig(options, zone),
         lambda: _out_of_reach(options, zone),
         lambda: _no_crew(options, zone),
@@ -62,6 +63,13 @@ def _no_mix(options: Options, zone: Zone) -> str | None:
         f"No mix for {zone.orientation} faces says how long to wait between layers "
         "(layer_gap_min_h), and this zone needs more than one layer."
     )
+
+
+def _nothing(options: Options, zone: Zone) -> str | None:
+    campaign = options.campaign
+    if any(remaining_layers(campaign, zone, face) for face in _faces(options, zone)):
+        return None
+    return "It holds nothing to spray: less than a cubic centimetre in place."
 
 
 def _faces(options: Options, zone: Zone) -> list[MixFace]:

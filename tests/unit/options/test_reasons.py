@@ -203,3 +203,10 @@ def test_nothing_stands_in_the_way_but_the_other_zones():
 def test_the_first_cause_from_mix_to_calendar_is_named(changes, start):
     fields = {"mixes": (make.mix("other", orientation=Orientation.FLOOR),)} | changes
     assert why(**fields).startswith(start)
+
+
+def test_a_zone_without_any_volume_says_so():
+    zone = make.zone(area_m2=None, volume_m3=0.0)
+    assert why(zones=(zone,)) == (
+        "It holds nothing to spray: less than a cubic centimetre in place."
+    )
