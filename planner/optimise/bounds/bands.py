@@ -10,9 +10,7 @@ from numpy.typing import NDArray
 from planner.optimise.bounds.posts import NEVER, Post, Site
 from planner.optimise.bounds.ruler import Minutes, Ruler
 
-MOST_BANDS = 10
-
-Hull = tuple[Minutes, Minutes]
+MOST_BANDS = 16
 
 
 @dataclass(frozen=True)
@@ -25,38 +23,58 @@ class Bands:
         Groups of tasks of each band.
     of_group
         Band of each group of tasks; -1 where none of the group can be done here.
+    orders
+        Further orders of the bands: those that open last first, those that close first.
     loss
         Minutes lost between runs [min].
     """
 
     parts: tuple[tuple[int, ...], ...]
     of_group: NDArray[np.int64]
+    orders: tuple[tuple[int, ...], ...]
     loss: int
 
     def caps(
         self, rulers: tuple[Ruler, ...], low: Minutes, high: Minutes
-    ) -> tuple[Minutes, Minutes]:
-        r"""Return the most minutes of all bands up to each one, and of each alone, in stretches.
+    ) -> tuple[Minutes, Minutes, Minutes]:
+        r"""Return the most minutes of all bands up to each one, in stretches of a cell.
 
-        Work of the bands :math:`1 \dots b` in a stretch lies in the hull of their windows there,
+        First in the order of the bands, then of each band alone, then in the further orders, one
+        below the other.  Work of some bands in a stretch lies in the hull of their windows there,
         and what one rig or one crew does one after the other cannot exceed the hull's length,
         less what is lost between its runs.  This holds for any grouping and any order; narrow
         windows come first because windows round low water are nested.
         """
-        caps = np.zeros((len(self.parts), len(low)), dtype=np.int64)
-        own = caps.copy()
-        first, last = np.full(len(low), NEVER), np.full(len(low), -NEVER)
+        number = len(self.parts)
+        start = np.full((number, len(low)), NEVER)
+        end = np.full((number, len(low)), -NEVER)
         for b, part in enumerate(self.parts):
-            hulls = [rulers[g].hull(low, high) for g in part]
-            start = np.min([np.where(s < e, s, NEVER) for s, e in hulls], axis=0)
-            end = np.max([np.where(s < e, e, -NEVER) for s, e in hulls], axis=0)
-            own[b] = np.maximum(0, end - start)
-            first, last = np.minimum(first, start), np.maximum(last, end)
-            caps[b] = np.maximum(0, last - first)
-        if self.loss and len(caps):
-            most = np.maximum(0, caps[-1] - self.loss)
-            return np.minimum(caps, most), np.minimum(own, most)
-        return caps, own
+            for g in part:
+                first, last = rulers[g].hull(low, high)
+                here = first < last
+                start[b] = np.where(here, np.minimum(start[b], first), start[b])
+                end[b] = np.where(here, np.maximum(end[b], last), end[b])
+        own = np.maximum(0, end - start)
+        chains = [
+            np.maximum.accumulate(end[list(order)]) - np.minimum.accumulate(start[list(order)])
+            for order in (tuple(range(number)), *self.orders)
+        ]
+        chain, *more = [np.maximum(0, rows) for rows in chains]
+        further = np.concatenate([*more, own[:0]])
+        if self.loss and number:
+            most = np.maximum(0, chain[-1] - self.loss)
+            return np.minimum(chain, most), np.minimum(own, most), np.minimum(further, most)
+        return chain, own, further
+
+    def rows(self, caps: Minutes, own: Minutes, more: Minutes) -> list[tuple[set[int], Minutes]]:
+        """Return the bands of each different row of capacities, and its minutes by cell."""
+        number = len(self.parts)
+        found = [(set(range(b + 1)), caps[b]) for b in range(number)]
+        found += [({b}, own[b]) for b in range(1, number)]
+        for k, order in enumerate(self.orders):
+            for b in range(1, number - 1):
+                found.append((set(order[: b + 1]), more[k * number + b]))
+        return found
 
 
 def bands_of(site: Site, post: Post) -> Bands:
@@ -64,35 +82,51 @@ def bands_of(site: Site, post: Post) -> Bands:
     groups = sorted({int(g) for g in site.group[post.minutes < NEVER]})
     parts = [[g] for g in groups]
     hulls = [site.rulers[g].hull(post.low, post.high) for g in groups]
+    start = np.array([np.where(a < b, a, NEVER) for a, b in hulls]).reshape(len(parts), -1)
+    end = np.array([np.where(a < b, b, -NEVER) for a, b in hulls]).reshape(len(parts), -1)
     while len(parts) > MOST_BANDS:
-        a, b = _nearest(hulls)
+        a, b = _nearest(start, end)
         parts[a] += parts.pop(b)
-        hulls[a] = _around(hulls[a], hulls.pop(b))
-    sizes = [int((end - start).sum()) for start, end in hulls]
-    parts = [parts[k] for k in sorted(range(len(parts)), key=lambda k: (sizes[k], parts[k]))]
+        start[a], end[a] = np.minimum(start[a], start[b]), np.maximum(end[a], end[b])
+        start, end = np.delete(start, b, axis=0), np.delete(end, b, axis=0)
+    size = np.maximum(0, end - start).sum(axis=1)
+    order = sorted(range(len(parts)), key=lambda k: (int(size[k]), parts[k]))
+    parts, start, end = [parts[k] for k in order], start[order], end[order]
     of_group = np.full(len(site.groups), -1, dtype=np.int64)
     for k, part in enumerate(parts):
         of_group[part] = k
-    return Bands(tuple(tuple(sorted(part)) for part in parts), of_group, post.loss)
+    return Bands(
+        tuple(tuple(sorted(part)) for part in parts), of_group, _orders(start, end), post.loss
+    )
 
 
-def _nearest(hulls: list[Hull]) -> tuple[int, int]:
-    """Return the two whose windows grow least when they are put together."""
-    sizes = [int((end - start).sum()) for start, end in hulls]
-    best = None
-    for a in range(len(hulls)):
-        for b in range(a + 1, len(hulls)):
-            if best is not None and abs(sizes[a] - sizes[b]) >= best[0]:
-                continue
-            start, end = _around(hulls[a], hulls[b])
-            grown = 2 * int((end - start).sum()) - sizes[a] - sizes[b]
-            if best is None or grown < best[0]:
-                best = (grown, a, b)
-    return (0, 1) if best is None else best[1:]
+def _orders(start: Minutes, end: Minutes) -> tuple[tuple[int, ...], ...]:
+    """Return the bands that open last first, and those that close first, where these differ."""
+    if not start.size:
+        return ()
+    plain = tuple(range(len(start)))
+    opens, closes = start.min(axis=1), end.max(axis=1)
+    found = (
+        tuple(sorted(plain, key=lambda k: (-int(opens[k]), k))),
+        tuple(sorted(plain, key=lambda k: (int(closes[k]), k))),
+    )
+    spread = (opens.min() < opens.max(), closes.min() < closes.max())
+    return tuple(order for order, differs in zip(found, spread, strict=True) if differs)
 
 
-def _around(one: Hull, other: Hull) -> Hull:
-    none, shut = one[0] >= one[1], other[0] >= other[1]
-    start = np.where(none, other[0], np.where(shut, one[0], np.minimum(one[0], other[0])))
-    end = np.where(none, other[1], np.where(shut, one[1], np.maximum(one[1], other[1])))
-    return start, end
+def _nearest(start: Minutes, end: Minutes) -> tuple[int, int]:
+    """Return two bands whose windows grow least when they are put together, the first earlier.
+
+    Only neighbours are looked at: in size, in when they open, in when they close.
+    """
+    size = np.maximum(0, end - start).sum(axis=1)
+    one: list[int] = []
+    other: list[int] = []
+    for key in (size, start.min(axis=1), end.max(axis=1)):
+        order = np.lexsort((np.arange(len(size)), size, key))
+        one += order[:-1].tolist()
+        other += order[1:].tolist()
+    together = np.maximum(end[one], end[other]) - np.minimum(start[one], start[other])
+    grown = 2 * np.maximum(0, together).sum(axis=1) - size[one] - size[other]
+    best = int(np.argmin(grown))
+    return min(one[best], other[best]), max(one[best], other[best])

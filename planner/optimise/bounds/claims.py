@@ -8,11 +8,10 @@ from functools import cached_property
 
 from planner.core.rounding import DECIMALS
 from planner.model.identifiers import Goal
-from planner.optimise.bounds.chain import earliest_ends
+from planner.optimise.bounds.chain import heads_of
 from planner.optimise.bounds.counts import fewest_joints, fewest_night_runs
 from planner.optimise.bounds.demand import demand_of
 from planner.optimise.bounds.finish import Hunt
-from planner.optimise.bounds.hours import rows_of
 from planner.optimise.bounds.lateness import least_late_days
 from planner.optimise.bounds.packing import Packing
 from planner.optimise.bounds.posts import Site
@@ -51,7 +50,7 @@ class Claims:
     @cached_property
     def ends(self) -> list[int | None]:
         """Return the earliest end of each zone by its own chain; None: it cannot be done."""
-        return earliest_ends(self.work)
+        return heads_of(self.work).ends
 
     @cached_property
     def possible(self) -> frozenset[int]:
@@ -134,10 +133,8 @@ class Claims:
     def _finish(self, zones: frozenset[int], volume_m3: float, low: int, high: int) -> int:
         if low >= high:
             return low
-        site = Site(self.work, high)
-        packing = Packing(site, rows_of(self.work, site.teams))
-        demand = demand_of(self.work, packing.kinds, zones, volume_m3)
-        return Hunt(packing, demand, low, high, round(EFFORT * self.effort), self.stop).run()
+        effort = round(EFFORT * self.effort)
+        return Hunt(self.work, zones, volume_m3, low, high, effort, self.stop).run()
 
     def _late_days(self) -> float:
         ends = {z: end for z in sorted(self.possible) if (end := self.ends[z]) is not None}

@@ -22,18 +22,24 @@ from planner.optimise.bounds.ruler import Minutes
 
 @dataclass
 class Point:
-    """Worth and prices before rounding; what they weigh together does not matter."""
+    """Worth and prices before rounding; what they weigh together does not matter.
+
+    ``bands`` are the prices of each post's rows of capacities, where they are known.
+    """
 
     worth: NDArray[np.float64]
     hours: NDArray[np.float64]
+    bands: tuple[NDArray[np.float64], ...] | None = None
 
     def prices(self) -> Prices:
         """Return the prices in whole parts; the greatest worth takes ``SCALE`` * 1000 of them."""
         top = max(float(self.worth.max(initial=0.0)), 1e-12)
         scale = SCALE * 1000.0 / top
+        bands = self.bands
         return Prices(
             np.rint(self.worth * scale).astype(np.int64),
             np.rint(self.hours * scale).astype(np.int64),
+            None if bands is None else tuple(np.rint(y * scale).astype(np.int64) for y in bands),
         )
 
     def towards(self, other: Point, share: float) -> Point:
@@ -117,8 +123,10 @@ class Horizon:
                     j,
                     team=t,
                     rig=packing.site.posts[j].rig,
-                    caps=shapes.caps[row],
-                    own=shapes.own[row],
+                    rows=packing.bands[j].rows(
+                        shapes.caps[row], shapes.own[row], shapes.more[row]
+                    ),
+                    longest=shapes.own[row].max(axis=1, initial=0),
                     band=np.where(self.rough.minutes[j] < NEVER, band, -1),
                 )
         duals = programme.solve()
@@ -127,7 +135,9 @@ class Horizon:
         worth = np.full(len(kinds), np.inf)
         for t, shapes in enumerate(self.shapes):
             for row, j in enumerate(packing.of_team[t]):
-                prices = programme.band_prices(j) + float((duals.hours * packing.pays[j]).sum())
+                prices = programme.band_prices(j, len(packing.bands[j].parts)) + float(
+                    (duals.hours * packing.pays[j]).sum()
+                )
                 longest = shapes.own[row].max(axis=1, initial=0)
                 band = packing.bands[j].of_group[kinds.group]
                 fits = (
@@ -137,7 +147,8 @@ class Horizon:
                 )
                 worth = np.where(fits, np.minimum(worth, prices[band] * kinds.minutes[j]), worth)
         dear = duals.worth[kinds.rough]
-        return Point(np.where(np.isfinite(worth), worth, dear), duals.hours)
+        bands = tuple(programme.row_prices(j) for j in range(len(packing.site.posts)))
+        return Point(np.where(np.isfinite(worth), worth, dear), duals.hours, bands)
 
     def spread(self, duals: Duals) -> Point:
         """Return the point of duals by rough kinds: worth in proportion to minutes."""

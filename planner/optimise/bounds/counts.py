@@ -99,7 +99,7 @@ def _by_day(
         )
         cell, low, high = _parts(post.low[here], np.minimum(post.high[here], minute), usable)
         if len(cell):
-            caps, own = packing.bands[j].caps(packing.site.rulers, low, high)
+            caps, own, _ = packing.bands[j].caps(packing.site.rulers, low, high)
             items = packing.items(j, prices, int(caps.max(initial=0)))
             np.add.at(found[row], cell, most_worth(caps, own, items))
     return found

@@ -5,15 +5,23 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from planner.core.spans import Spans
+from planner.optimise.bounds.cells import teams_of
+from planner.optimise.bounds.chain import Heads, heads_of, latest_ends, trimmed
 from planner.optimise.bounds.columns import Horizon, Point
-from planner.optimise.bounds.demand import Demand
+from planner.optimise.bounds.demand import Demand, demand_of
 from planner.optimise.bounds.generate import generate
+from planner.optimise.bounds.hours import Row, rows_of
 from planner.optimise.bounds.packing import Packing
+from planner.optimise.bounds.posts import Site
+from planner.optimise.bounds.work import Work
 
 NEAR = 0.975
 """Columns are generated where the demand is at least this share of what fits [1]."""
+MOST_TASKS = 700
+"""More tasks than this and chains of zones are not followed [1]."""
 MOST_KINDS = 400
 """More kinds than this and no columns are generated: the fluid proposals are close then [1]."""
 
@@ -24,6 +32,8 @@ class Hunt:
 
     Attributes
     ----------
+    work, zones, volume_m3
+        What has to be done: at least a volume of some zones [m³].
     low
         No plan finishes before this minute [min].
     high
@@ -32,8 +42,9 @@ class Hunt:
         How many points may be judged by column generation [1].
     """
 
-    packing: Packing
-    demand: Demand
+    work: Work
+    zones: frozenset[int]
+    volume_m3: float
     low: int
     high: int
     effort: int
@@ -53,12 +64,50 @@ class Hunt:
             self._generate(blocks[bisect_left(ends, self.low) :])
         return min(self.low, self.high)
 
+    @cached_property
+    def packing(self) -> Packing:
+        """Return the packing of tasks in their own spans."""
+        site = Site(self.work, self.high)
+        return Packing(site, self.rows)
+
+    @cached_property
+    def rows(self) -> tuple[Row, ...]:
+        """Return the rows of hours."""
+        return rows_of(self.work, teams_of(self.work.problem))
+
+    @cached_property
+    def demand(self) -> Demand:
+        """Return the demand in the kinds of the packing."""
+        return demand_of(self.work, self.packing.kinds, self.zones, self.volume_m3)
+
+    @cached_property
+    def chains(self) -> bool:
+        """Return whether zones wait for others, and are few enough to follow their chains."""
+        after = self.work.problem.after
+        return len(self.work.tasks) <= MOST_TASKS and any(after[z] for z in self.zones)
+
+    def _horizon(self, minute: int) -> Horizon | None:
+        """Return the question for a minute, in spans cut to chains; None: no chain fits."""
+        if not self.chains:
+            return Horizon(self.packing, self.demand, minute)
+        heads = self._heads
+        ends = latest_ends(self.work, minute, whole=self.demand.is_whole)
+        if ends is None:
+            return None
+        spans = trimmed(self.work, heads, ends, minute)
+        packing = Packing(Site(self.work, minute, spans=spans), self.rows)
+        demand = demand_of(self.work, packing.kinds, self.zones, self.volume_m3)
+        return Horizon(packing, demand, minute)
+
+    @cached_property
+    def _heads(self) -> Heads:
+        return heads_of(self.work)
+
     def _blocks(self) -> list[tuple[int, int]]:
         """Return the stretches in which work is possible: a plan finishes in one of them."""
-        site = self.packing.site
         pairs = [
             (int(start), int(end))
-            for cells in site.cells
+            for cells in self.packing.site.cells
             for start, end in zip(cells.start, cells.end, strict=True)
         ]
         return list(Spans(pairs).clip(max(0, self.low - 1), self.high))
@@ -95,10 +144,13 @@ class Hunt:
 
     def _refute(self, minute: int) -> float:
         """Return how far the demand by a minute exceeds what fits; above 1 it is refuted."""
-        horizon = Horizon(self.packing, self.demand, minute)
+        horizon = self._horizon(minute)
+        if horizon is None:
+            self.low = max(self.low, minute + 1)
+            return 2.0
         best = 0.0
         for again in (True, False):
-            point = self.best if again else horizon.fluid()
+            point = (None if self.chains else self.best) if again else horizon.fluid()
             if point is None:
                 continue
             verdict = horizon.judge(point)
@@ -115,9 +167,9 @@ class Hunt:
             self.low = max(self.low, start + 1)
             minute = end
             while self.low <= minute and left > 0 and not self.stop():
-                horizon = Horizon(self.packing, self.demand, minute)
-                point = horizon.fluid()
-                if point is None or horizon.judge(point).ratio < NEAR:
+                horizon = self._horizon(minute)
+                point = None if horizon is None else horizon.fluid()
+                if horizon is None or point is None or horizon.judge(point).ratio < NEAR:
                     return
                 found = generate(horizon, point, most_steps=left, stop=self.stop)
                 left -= found.steps

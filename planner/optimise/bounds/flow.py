@@ -15,7 +15,8 @@ import numpy as np
 from planner.optimise.bounds.demand import Demand
 from planner.optimise.bounds.lp import Model
 from planner.optimise.bounds.packing import Packing, Shapes
-from planner.optimise.bounds.posts import NEVER, Post
+from planner.optimise.bounds.posts import NEVER
+from planner.optimise.bounds.ruler import Minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,16 +107,17 @@ class Flow:
         ]
 
     def _posts(self) -> None:
-        """Rows of bands at each post, and the columns of work there."""
+        """Rows of capacities at each post, and the columns of work there."""
         model, packing = self.model, self.packing
         kinds = packing.kinds
-        self.bands: dict[int, tuple[list[int], list[int]]] = {}
+        self.rows: dict[int, list[tuple[int, Minutes]]] = {}
         for t, shapes in enumerate(self.shapes):
             for row, j in enumerate(packing.of_team[t]):
-                number = len(packing.bands[j].parts)
-                chain = [model.row(high=0.0) for _ in range(number)]
-                own = [model.row(high=0.0) for _ in range(number)]
-                self.bands[j] = (chain, own)
+                caps = packing.bands[j].rows(shapes.caps[row], shapes.own[row], shapes.more[row])
+                bounds = [(bands, model.row(high=0.0)) for bands, _ in caps]
+                self.rows[j] = [
+                    (bound, minutes) for (_, bound), (_, minutes) in zip(bounds, caps, strict=True)
+                ]
                 longest = shapes.own[row].max(axis=1, initial=0)
                 band = packing.bands[j].of_group[kinds.group]
                 minutes = kinds.minutes[j]
@@ -125,27 +127,27 @@ class Flow:
                     column = model.column(float(kinds.count[i]))
                     self.done[j, i] = column
                     model.add(self.cover[i], column, 1.0)
-                    model.add(own[band[i]], column, float(minutes[i]))
-                    for b in range(int(band[i]), number):
-                        model.add(chain[b], column, float(minutes[i]))
+                    for bands, bound in bounds:
+                        if int(band[i]) in bands:
+                            model.add(bound, column, float(minutes[i]))
                     for hours, pays in zip(self.hours, packing.pays[j], strict=True):
                         if pays:
                             model.add(hours, column, float(minutes[i]))
 
     def _cells(self) -> None:
         """Columns of cells used at each post, within the rigs and the crews that take turns."""
-        model, packing = self.model, self.packing
+        model = self.model
         for q, turn in enumerate(self.turn_rows):
             many = float(len(turn.occurrences))
             for k, s in enumerate(turn.shapes):
                 crews = model.row(dict.fromkeys(self.turns[q], -1.0), high=0.0)
                 rigs: dict[int, int] = {}
-                for row, j in enumerate(packing.of_team[turn.team]):
-                    caps, own = self.shapes[turn.team].caps[row], self.shapes[turn.team].own[row]
-                    if not len(caps) or caps[-1, s] <= 0:
+                for j in self.packing.of_team[turn.team]:
+                    rows = self.rows[j]
+                    if not any(minutes[s] for _, minutes in rows):
                         continue
-                    rig = packing.site.posts[j].rig
-                    crew_count = packing.site.teams[turn.team].count
+                    rig = self.packing.site.posts[j].rig
+                    crew_count = self.packing.site.teams[turn.team].count
                     column = model.column(many * (1 if rig is not None else crew_count))
                     self.used[q, k, j] = column
                     model.add(crews, column, 1.0)
@@ -153,11 +155,5 @@ class Flow:
                         if rig not in rigs:
                             rigs[rig] = model.row(high=many)
                         model.add(rigs[rig], column, 1.0)
-                    chain, alone = self.bands[j]
-                    for b in range(len(caps)):
-                        model.add(chain[b], column, -float(caps[b, s]))
-                        model.add(alone[b], column, -float(own[b, s]))
-
-    def post_of(self, j: int) -> Post:
-        """Return a post."""
-        return self.packing.site.posts[j]
+                    for bound, minutes in rows:
+                        model.add(bound, column, -float(minutes[s]))

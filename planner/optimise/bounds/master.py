@@ -221,7 +221,7 @@ class Fluid(Programme):
 
     def __init__(self, rough: Rough, demand: Demand, supply: Supply) -> None:
         super().__init__(rough, demand, supply)
-        self.rows: dict[int, tuple[list[pywraplp.Constraint], list[pywraplp.Constraint]]] = {}
+        self.rows: dict[int, list[tuple[set[int], pywraplp.Constraint]]] = {}
 
     def add_post(
         self,
@@ -229,39 +229,48 @@ class Fluid(Programme):
         *,
         team: int,
         rig: int | None,
-        caps: NDArray[np.int64],
-        own: NDArray[np.int64],
+        rows: list[tuple[set[int], NDArray[np.int64]]],
+        longest: NDArray[np.int64],
         band: NDArray[np.int64],
     ) -> None:
-        """Add a post: capacities by band and shape, and the band of each rough kind (-1: none)."""
+        """Add a post.
+
+        Parameters
+        ----------
+        rows
+            Bands of each row of capacities, and its minutes by shape.
+        longest
+            Most minutes of each band alone in any shape.
+        band
+            Band of each rough kind; -1: none.
+        """
         infinity = self.solver.infinity()
-        rows = []
-        own_rows = []
-        for _ in range(len(caps)):
-            rows.append(self.solver.Constraint(-infinity, 0.0))
-            own_rows.append(self.solver.Constraint(-infinity, 0.0))
-        for s in range(caps.shape[1]):
-            if caps[-1, s] > 0 and self.supply.cells[team][s]:
+        bounds = [(bands, self.solver.Constraint(-infinity, 0.0)) for bands, _ in rows]
+        most = np.max([minutes for _, minutes in rows], axis=0) if rows else np.zeros(0)
+        for s in np.flatnonzero(most).tolist():
+            if self.supply.cells[team][s]:
                 used = self.use(team, s, rig)
-                for b, row in enumerate(rows):
-                    row.SetCoefficient(used, -float(caps[b, s]))
-                    own_rows[b].SetCoefficient(used, -float(own[b, s]))
-        longest = own.max(axis=1, initial=0)
+                for (_, row), (_, minutes) in zip(bounds, rows, strict=True):
+                    row.SetCoefficient(used, -float(minutes[s]))
+        of_band = [[row for bands, row in bounds if b in bands] for b in range(len(longest))]
         for i in np.flatnonzero(band >= 0).tolist():
-            minutes = float(self.rough.minutes[post, i])
-            if minutes > longest[band[i]] and not self.rough.splits[i]:
+            length = float(self.rough.minutes[post, i])
+            if length > longest[band[i]] and not self.rough.splits[i]:
                 continue
             done = self.solver.NumVar(0.0, infinity, "")
             self.cover[i].SetCoefficient(done, 1.0)
-            for row in [own_rows[int(band[i])], *rows[int(band[i]) :]]:
-                row.SetCoefficient(done, minutes)
-            self.charge(done, post, minutes)
-        self.rows[post] = (rows, own_rows)
+            for row in of_band[int(band[i])]:
+                row.SetCoefficient(done, length)
+            self.charge(done, post, length)
+        self.rows[post] = bounds
 
-    def band_prices(self, post: int) -> NDArray[np.float64]:
+    def row_prices(self, post: int) -> NDArray[np.float64]:
+        """Return the price of a minute in each row of capacities of a post."""
+        return np.array([max(0.0, -row.dual_value()) for _, row in self.rows[post]])
+
+    def band_prices(self, post: int, bands: int) -> NDArray[np.float64]:
         """Return the price of a minute in each band of a post."""
-        rows, own_rows = self.rows[post]
-        chain = np.array([max(0.0, -row.dual_value()) for row in rows])
-        own = np.array([max(0.0, -row.dual_value()) for row in own_rows])
-        prices: NDArray[np.float64] = np.cumsum(chain[::-1])[::-1] + own
+        prices = np.zeros(bands)
+        for (mine, _), price in zip(self.rows[post], self.row_prices(post), strict=True):
+            prices[sorted(mine)] += price
         return prices

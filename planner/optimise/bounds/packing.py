@@ -26,7 +26,7 @@ from planner.optimise.bounds.hours import Row
 from planner.optimise.bounds.kinds import Kinds, kinds_of
 from planner.optimise.bounds.knapsack import Item, most_worth
 from planner.optimise.bounds.offers import offers
-from planner.optimise.bounds.posts import Site
+from planner.optimise.bounds.posts import NEVER, Site
 from planner.optimise.bounds.ruler import Minutes
 
 SCALE = 1 << 16
@@ -35,21 +35,33 @@ SCALE = 1 << 16
 
 @dataclass(frozen=True)
 class Prices:
-    """Worth of each kind, and price per minute of each row of hours, in parts of a minute."""
+    """Worth of each kind and prices of minutes, in whole parts of a minute.
+
+    Attributes
+    ----------
+    worth
+        Worth of each kind.
+    row
+        Price per minute of each row of hours.
+    bands
+        Given: price per minute of each row of capacities, by post.
+    """
 
     worth: Minutes
     row: Minutes
+    bands: tuple[Minutes, ...] | None = None
 
 
 @dataclass(frozen=True)
 class Shapes:
     """Cells of a team that are the same at every post: one of each, and which cell is which.
 
-    ``caps`` and ``own`` hold one entry for each post of the team.
+    ``caps``, ``own`` and ``more`` hold one entry for each post of the team.
     """
 
     caps: tuple[Minutes, ...]
     own: tuple[Minutes, ...]
+    more: tuple[Minutes, ...]
     of_cell: NDArray[np.int64]
 
     @property
@@ -97,19 +109,23 @@ class Packing:
 
     def cut(self, t: int, cells: NDArray[np.int64], until: int) -> Shapes:
         """Return the different shapes of some cells of a team, cut at a minute."""
-        caps, own = [], []
+        caps, own, more = [], [], []
         for j in self.of_team[t]:
             post = self.site.posts[j]
             low = np.minimum(post.low[cells], until)
             high = np.minimum(post.high[cells], until)
-            cap, alone = self.bands[j].caps(self.site.rulers, low, high)
+            cap, alone, further = self.bands[j].caps(self.site.rulers, low, high)
             caps.append(cap)
             own.append(alone)
-        key = np.vstack([*caps, *own]) if caps else np.zeros((1, len(cells)), dtype=np.int64)
+            more.append(further)
+        key = (
+            np.vstack([*caps, *own, *more]) if caps else np.zeros((1, len(cells)), dtype=np.int64)
+        )
         _, first, of_cell = np.unique(key, axis=1, return_index=True, return_inverse=True)
         return Shapes(
             tuple(cap[:, first] for cap in caps),
             tuple(alone[:, first] for alone in own),
+            tuple(further[:, first] for further in more),
             of_cell.reshape(-1).astype(np.int64),
         )
 
@@ -133,14 +149,45 @@ class Packing:
         )
 
     def at_posts(self, t: int, shapes: Shapes, prices: Prices) -> Minutes:
-        """Return the most worth by post of the team and shape."""
+        """Return the most worth by post of the team and shape.
+
+        The knapsack's, or the price of the capacities where that is less.
+        """
         found = np.zeros((len(self.of_team[t]), shapes.count), dtype=np.int64)
         for row, j in enumerate(self.of_team[t]):
             caps = shapes.caps[row]
             longest = int(caps.max(initial=0))
             if longest:
                 found[row] = most_worth(caps, shapes.own[row], self.items(j, prices, longest))
+                if prices.bands is not None:
+                    priced = self._priced(j, row, shapes, prices, prices.bands[j])
+                    found[row] = np.minimum(found[row], priced)
         return found
+
+    def _priced(self, j: int, row: int, shapes: Shapes, prices: Prices, bands: Minutes) -> Minutes:
+        r"""Return what the capacities of a post cost in each shape, dear enough for all worth.
+
+        With prices :math:`y` of the rows of capacities, work of any task is worth at most its
+        minutes times the price of a minute of its band; where it is worth more, its band alone is
+        made dearer by what lacks.  Then all worth in a cell is at most :math:`\sum y C`.
+        """
+        rows = self.bands[j].rows(shapes.caps[row], shapes.own[row], shapes.more[row])
+        number = len(self.bands[j].parts)
+        price = np.full(number, self.each(j, prices), dtype=np.int64)
+        for (mine, _), y in zip(rows, bands.tolist(), strict=True):
+            price[sorted(mine)] += y
+        band = self.bands[j].of_group[self.kinds.group]
+        minutes = self.kinds.minutes[j]
+        longest = shapes.own[row].max(axis=1, initial=0)
+        here = np.flatnonzero((band >= 0) & (minutes < NEVER))
+        here = here[(minutes[here] <= longest[band[here]]) | (self.kinds.piece[here] >= 0)]
+        lacks = -((minutes[here] * price[band[here]] - prices.worth[here]) // minutes[here])
+        dearer = np.zeros(number, dtype=np.int64)
+        np.maximum.at(dearer, band[here], lacks)
+        total: Minutes = dearer @ shapes.own[row]
+        for (_, capacity), y in zip(rows, bands.tolist(), strict=True):
+            total = total + y * capacity
+        return total
 
     def in_cells(self, t: int, shapes: Shapes, prices: Prices) -> Minutes:
         """Return the most that a team can be worth in each shape of cell."""

@@ -65,21 +65,31 @@ class Site:
         What has to be done.
     until
         Cells that start later are left out [min].
+    spans
+        Given: spans of each task that are narrower than its own.
     crews_count
         Whether posts of one crew with several rigs are wanted even where there are crews
         enough, because crews are counted.
     """
 
-    def __init__(self, work: Work, until: int, *, crews_count: bool = False) -> None:
+    def __init__(
+        self,
+        work: Work,
+        until: int,
+        *,
+        spans: Sequence[Spans] | None = None,
+        crews_count: bool = False,
+    ) -> None:
         problem = work.problem
         self.problem = problem
         self.until = until
         self.crews_count = crews_count
         self.tasks = work.tasks
         self.places = sorted({place for task in self.tasks for place in task.minutes})
-        self.groups = tuple(dict.fromkeys(task.spans for task in self.tasks))
-        index = {spans: g for g, spans in enumerate(self.groups)}
-        self.group = np.array([index[task.spans] for task in self.tasks], dtype=np.int64)
+        mine = [task.spans for task in self.tasks] if spans is None else spans
+        self.groups = tuple(dict.fromkeys(mine))
+        index = {one: g for g, one in enumerate(self.groups)}
+        self.group = np.array([index[one] for one in mine], dtype=np.int64)
         self.rulers = tuple(Ruler(spans) for spans in self.groups)
         self.teams = teams_of(problem)
         self.cells: list[Cells] = []

@@ -117,16 +117,14 @@ def _task(problem: Problem, job: Job, z: int, k: int, rates: list[Rate], spans: 
 def _spare(change: int, piece: int | None, lengths: list[int]) -> int:
     r"""Return what a split layer may save against its unsplit spell by rounding [min].
 
-    A share :math:`f < 1` of a layer takes :math:`\lceil f s_i \rceil` and a zone change
-    :math:`c`.  With pieces at different rates, the sum of :math:`f_i (\lceil s_i \rceil + c)`
-    could exceed the sum of :math:`\lceil f_i s_i \rceil + c` by less than a minute.  It does not
-    where :math:`(1 - f_i) c \ge f_i` for each piece, and since the other pieces last at least
-    ``piece``, that is so when :math:`c\,(\text{piece} - 1) \ge \max s`.  At one rate the rounded
-    pieces never add up to less than the rounded whole.
+    A share :math:`f < 1` of a layer takes :math:`\lceil f s \rceil` and a zone change
+    :math:`c`, which may be less than :math:`f (\lceil s \rceil + c)` by less than a minute.  It is
+    not where :math:`(1 - f) c \ge f`, and since the other pieces last at least ``piece``, that is
+    so when :math:`c\,(\text{piece} - 1) \ge \max s`.
     """
-    if piece is None or len(set(lengths)) <= 1:
+    if piece is None:
         return 0
-    return 0 if change * (piece - 1) >= max(lengths) else 1
+    return 0 if change * (piece - 1) >= max(lengths, default=0) else 1
 
 
 Zones = dict[int, dict[int, tuple[int, ...]]]
