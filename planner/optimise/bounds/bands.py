@@ -11,6 +11,7 @@ from planner.optimise.bounds.posts import NEVER, Post, Site
 from planner.optimise.bounds.ruler import Minutes, Ruler
 
 MOST_BANDS = 16
+"""Bands of a post, unless more are asked for [1]."""
 
 
 @dataclass(frozen=True)
@@ -77,14 +78,14 @@ class Bands:
         return found
 
 
-def bands_of(site: Site, post: Post) -> Bands:
+def bands_of(site: Site, post: Post, most: int = MOST_BANDS) -> Bands:
     """Return the bands of a post: groups of tasks with nearly the same windows."""
     groups = sorted({int(g) for g in site.group[post.minutes < NEVER]})
     parts = [[g] for g in groups]
     hulls = [site.rulers[g].hull(post.low, post.high) for g in groups]
     start = np.array([np.where(a < b, a, NEVER) for a, b in hulls]).reshape(len(parts), -1)
     end = np.array([np.where(a < b, b, -NEVER) for a, b in hulls]).reshape(len(parts), -1)
-    while len(parts) > MOST_BANDS:
+    while len(parts) > most:
         a, b = _nearest(start, end)
         parts[a] += parts.pop(b)
         start[a], end[a] = np.minimum(start[a], start[b]), np.maximum(end[a], end[b])

@@ -13,9 +13,14 @@ from planner.optimise.bounds.counts import fewest_joints, fewest_night_runs
 from planner.optimise.bounds.demand import demand_of
 from planner.optimise.bounds.finish import Hunt
 from planner.optimise.bounds.lateness import least_late_days
+from planner.optimise.bounds.opening import (
+    finish_after_break_out,
+    finish_under_open_limits,
+    least_break_out_cost,
+)
 from planner.optimise.bounds.packing import Packing
 from planner.optimise.bounds.posts import Site
-from planner.optimise.bounds.set_ups import fewest_relocations, least_moving_cost
+from planner.optimise.bounds.set_ups import SetUps
 from planner.optimise.bounds.spend import least_cost
 from planner.optimise.bounds.volume import most_volume_m3
 from planner.optimise.bounds.work import Work
@@ -25,6 +30,8 @@ from planner.optimise.score import Scored
 VOLUME_NOISE = 1e-6
 EFFORT = 40
 """Points that column generation may judge for a bound on the finish [1]."""
+CUTS = 60
+"""Sets of places that may be tried for a bound on relocations [1]."""
 
 
 class Claims:
@@ -46,6 +53,7 @@ class Claims:
         self.stop = stop
         self.effort = effort
         self._known: dict[tuple[object, ...], float] = {}
+        self._moves: dict[tuple[float, int], SetUps] = {}
 
     @cached_property
     def ends(self) -> list[int | None]:
@@ -99,10 +107,12 @@ class Claims:
             return self._late_days() if whole else 0.0
         minute = self._last_minute(caps)
         if goal is Goal.RELOCATIONS:
-            return float(fewest_relocations(self.work, self.possible, volume))
+            return float(self._set_ups(volume, minute).fewest(round(CUTS * self.effort)))
         if goal is Goal.COST:
-            return least_cost(self.work, self.possible, volume, minute) + least_moving_cost(
-                self.work, self.possible, volume
+            return (
+                least_cost(self.work, self.possible, volume, minute)
+                + self._set_ups(volume, minute).least_cost()
+                + (least_break_out_cost(self.work, self.possible) if whole else 0.0)
             )
         site = Site(self.work, minute)
         if goal is Goal.JOINTS:
@@ -110,6 +120,14 @@ class Claims:
         packing = Packing(site, ())
         demand = demand_of(self.work, packing.kinds, self.possible, volume)
         return float(fewest_night_runs(packing, demand, minute))
+
+    def _set_ups(self, volume: float, minute: int) -> SetUps:
+        """Return the bounds on set-ups, with the cuts that are known for a finish."""
+        key = (volume, minute)
+        if key not in self._moves:
+            by = None if minute >= self.problem.end else minute
+            self._moves[key] = SetUps(self.work, self.possible, volume, by, self.stop)
+        return self._moves[key]
 
     def _last_minute(self, caps: Mapping[Goal, float]) -> int:
         """Return the latest finish that the caps allow [min]."""
@@ -126,8 +144,14 @@ class Claims:
         whole
             Whether the volume takes every zone that any plan could hold.
         """
-        ends = [self.ends[z] for z in self.possible] if whole else []
-        low = max([self.problem.start, *(end for end in ends if end is not None)])
+        low = self.problem.start
+        if whole:
+            low = max(
+                low,
+                *(end for z in self.possible if (end := self.ends[z]) is not None),
+                finish_after_break_out(self.work, self.possible),
+                finish_under_open_limits(self.work, self.possible),
+            )
         return self._finish(self.possible, volume_m3, low, known)
 
     def _finish(self, zones: frozenset[int], volume_m3: float, low: int, high: int) -> int:

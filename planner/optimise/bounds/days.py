@@ -9,7 +9,7 @@ import numpy as np
 from planner.optimise.bounds.columns import Horizon, Point
 from planner.optimise.bounds.demand import Demand
 from planner.optimise.bounds.packing import Packing
-from planner.optimise.problem import Problem
+from planner.optimise.problem import HOUR, Problem
 
 ROUNDS = 3
 
@@ -23,15 +23,19 @@ class Stretch:
     days: int
 
 
-def fewest_days(packing: Packing, demand: Demand, minute: int) -> int:
+def fewest_days(packing: Packing, demand: Demand, minute: int, lead: int) -> int:
     r"""Return the fewest civil days from the first activity to the last, both counted [d].
 
     With worth :math:`v` of tasks and the most worth :math:`W_k` of each cell, days :math:`a` to
     :math:`b` hold all work on zones only if :math:`\sum v \le \sum_{k} W_k` over the cells that
-    touch them.  For each first day the least last day is found, and the least of all is taken;
-    test panels come before (:func:`lead_days`).  Proposals are made for the whole time first,
-    then for the stretch found.  The packing has no rows of hours: those hold from the start of
-    the campaign only.
+    touch them.  For each first day the least last day is found, and the least of all is taken.
+    Proposals are made for the whole time first, then for the stretch found.  The packing has no
+    rows of hours: those hold from the start of the campaign only.
+
+    Parameters
+    ----------
+    lead
+        How long before the first spell something else has to happen (:func:`lead_minutes`) [min].
     """
     if packing.rows:
         msg = "days are counted without rows of hours"
@@ -41,7 +45,7 @@ def fewest_days(packing: Packing, demand: Demand, minute: int) -> int:
     best, since, until = 0, 0, minute
     for _ in range(ROUNDS):
         point = Horizon(packing, demand, until, since).fluid()
-        stretch = None if point is None else _shortest(packing, demand, minute, point)
+        stretch = None if point is None else _shortest(packing, demand, minute, point, lead)
         if stretch is None:
             break
         best = max(best, stretch.days)
@@ -50,19 +54,34 @@ def fewest_days(packing: Packing, demand: Demand, minute: int) -> int:
     return best
 
 
-def lead_days(problem: Problem, day: int, latest: int) -> int:
-    """Return how many days before a first day of work on zones a panel was made at least.
+def lead_minutes(problem: Problem, zones: frozenset[int]) -> int:
+    """Return how long before the first spell of any zone some other activity begins [min].
 
-    Rule 12: the first spell comes ``panel_days`` after a panel's end; its zone change, which may
-    lie in those, begins on that day no later than ``latest``.
+    Rule 12: ``panel_days`` after a test panel.  Rule 13: the time to prepare after break-out, of
+    which no zone can have less than its own minutes by all crews at once.
     """
-    if not problem.panel_wait:
+    lead = problem.panel_wait
+    rate = sum(crew.crew.rate_m3_h or 0.0 for crew in problem.crews if not crew.sprays)
+    if problem.breaks_out and rate > 0 and not any(problem.broken_out[z] for z in zones):
+        least = min((problem.full_volume[z] for z in zones), default=0.0)
+        lead = max(lead, problem.prepare + int(HOUR * least / rate))
+    return lead
+
+
+def _lead_days(problem: Problem, day: int, latest: int, lead: int) -> int:
+    """Return how many civil days before a first day of work on zones activity began at least.
+
+    The first zone change begins no later than ``latest`` on that day; the spell comes after it.
+    """
+    if not lead:
         return 0
-    end = latest + problem.zone_change - problem.panel_wait
-    return max(0, day - problem.campaign.clock.day_index(max(0, end - 1)))
+    begun = latest + problem.zone_change - lead
+    return max(0, day - problem.campaign.clock.day_index(max(0, begun - 1)))
 
 
-def _shortest(packing: Packing, demand: Demand, minute: int, point: Point) -> Stretch | None:
+def _shortest(
+    packing: Packing, demand: Demand, minute: int, point: Point, lead: int
+) -> Stretch | None:
     """Return the shortest stretch of days that the inequality allows with some worth."""
     problem = packing.site.problem
     clock = problem.campaign.clock
@@ -92,7 +111,7 @@ def _shortest(packing: Packing, demand: Demand, minute: int, point: Point) -> St
         if last >= clock.days:
             break
         last = max(day, last)
-        days = last - day + 1 + lead_days(problem, day, latest[day])
+        days = last - day + 1 + _lead_days(problem, day, latest[day], lead)
         if found is None or days < found.days:
             found = Stretch(day, last, days)
     return found

@@ -20,10 +20,23 @@ from planner.optimise.bounds.work import Work
 
 NEAR = 0.975
 """Columns are generated where the demand is at least this share of what fits [1]."""
+CHAIN_BANDS = 40
+"""Bands of a post where chains are followed: tasks differ in when they can be done [1]."""
+MANY_WAIT = 4
+"""Chains are followed where one zone in so many waits for others [1]."""
 MOST_TASKS = 700
 """More tasks than this and chains of zones are not followed [1]."""
 MOST_KINDS = 400
 """More kinds than this and no columns are generated: the fluid proposals are close then [1]."""
+
+
+def is_refuted(work: Work, zones: frozenset[int], volume_m3: float, minute: int) -> bool:
+    """Return whether plans of at least a volume are proven not to finish by a minute."""
+    site = Site(work, minute)
+    packing = Packing(site, rows_of(work, site.teams))
+    horizon = Horizon(packing, demand_of(work, packing.kinds, zones, volume_m3), minute)
+    point = horizon.fluid()
+    return point is not None and horizon.judge(point).refutes
 
 
 @dataclass
@@ -82,9 +95,10 @@ class Hunt:
 
     @cached_property
     def chains(self) -> bool:
-        """Return whether zones wait for others, and are few enough to follow their chains."""
-        after = self.work.problem.after
-        return len(self.work.tasks) <= MOST_TASKS and any(after[z] for z in self.zones)
+        """Return whether many zones wait for others, and few enough to follow their chains."""
+        waiting = sum(bool(self.work.problem.after[z]) for z in self.zones)
+        few = len(self.work.tasks) <= MOST_TASKS
+        return few and waiting * MANY_WAIT >= max(1, len(self.zones))
 
     def _horizon(self, minute: int) -> Horizon | None:
         """Return the question for a minute, in spans cut to chains; None: no chain fits."""
@@ -95,7 +109,7 @@ class Hunt:
         if ends is None:
             return None
         spans = trimmed(self.work, heads, ends, minute)
-        packing = Packing(Site(self.work, minute, spans=spans), self.rows)
+        packing = Packing(Site(self.work, minute, spans=spans), self.rows, CHAIN_BANDS)
         demand = demand_of(self.work, packing.kinds, self.zones, self.volume_m3)
         return Horizon(packing, demand, minute)
 

@@ -1,6 +1,6 @@
 """A mixed-integer programme in plain lists, solved by the solvers inside OR-Tools.
 
-Only proven bounds are used, never a solution and never a lone claim that there is none.
+Only proven bounds count, never a solution and never a lone claim that there is none.
 """
 
 from __future__ import annotations
@@ -44,11 +44,14 @@ class Answer:
         Objective of its best solution; None: none.
     duals
         Dual value of each row, of linear programmes only.
+    columns
+        Its best solution, empty without one: good for a proposal.
     """
 
     bound: float | None
     value: float | None
     duals: tuple[float, ...] = ()
+    columns: tuple[float, ...] = ()
 
 
 @dataclass
@@ -167,10 +170,16 @@ class Model:
             rows = [model.get_linear_constraint(k) for k in range(len(self.row_low))]
             duals = tuple(result.dual_values(rows))
         bound = result.termination.objective_bounds.dual_bound
+        has_value = result.has_primal_feasible_solution()
+        columns: tuple[float, ...] = ()
+        if has_value:
+            every = [model.get_variable(k) for k in range(len(self.cost))]
+            columns = tuple(result.variable_values(every))
         return Answer(
             bound if math.isfinite(bound) else None,
-            result.objective_value() if result.has_primal_feasible_solution() else None,
+            result.objective_value() if has_value else None,
             duals,
+            columns,
         )
 
     def _proto(self, *, linear: bool) -> model_pb2.ModelProto:

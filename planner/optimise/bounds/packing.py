@@ -21,7 +21,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.optimise.bounds.bands import Bands, bands_of
+from planner.optimise.bounds.bands import MOST_BANDS, Bands, bands_of
 from planner.optimise.bounds.hours import Row
 from planner.optimise.bounds.kinds import Kinds, kinds_of
 from planner.optimise.bounds.knapsack import Item, most_worth
@@ -71,13 +71,21 @@ class Shapes:
 
 
 class Packing:
-    """The packing relaxation of a site."""
+    """The packing relaxation of a site.
 
-    def __init__(self, site: Site, rows: tuple[Row, ...]) -> None:
+    Parameters
+    ----------
+    rows
+        Rows of hours.
+    most_bands
+        Most bands of a post [1].
+    """
+
+    def __init__(self, site: Site, rows: tuple[Row, ...], most_bands: int = MOST_BANDS) -> None:
         self.site = site
         self.rows = rows
         self.kinds: Kinds = kinds_of(site)
-        self.bands: list[Bands] = [bands_of(site, post) for post in site.posts]
+        self.bands: list[Bands] = [bands_of(site, post, most_bands) for post in site.posts]
         self.of_team = [
             [j for j, post in enumerate(site.posts) if post.team == t]
             for t in range(len(site.teams))

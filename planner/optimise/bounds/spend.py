@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from planner.core.quantities import gross_m3
-from planner.optimise.bounds.days import fewest_days
+from planner.optimise.bounds.days import fewest_days, lead_minutes
 from planner.optimise.bounds.demand import demand_of
 from planner.optimise.bounds.flow import Flow, Turn
 from planner.optimise.bounds.hours import rows_of
@@ -74,7 +74,8 @@ class Spending:
         self._crews()
         self._rigs()
         if self.prices.day:
-            self._site(fewest_days(self.packing.without_hours(), demand, minute))
+            lead = lead_minutes(problem, zones)
+            self._site(fewest_days(self.packing.without_hours(), demand, minute, lead))
 
     def bound(self) -> float:
         """Return the proven bound [money]."""

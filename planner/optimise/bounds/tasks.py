@@ -5,7 +5,7 @@ A *task* is one layer of one zone on one mix.  All bounds are built on tasks.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.core.spans import Spans
 from planner.optimise.problem import HOUR, Job, Problem
@@ -137,3 +137,21 @@ def by_zone(tasks: tuple[Task, ...]) -> Zones:
     for i, task in enumerate(tasks):
         found.setdefault(task.zone, {}).setdefault(task.mix, []).append(i)
     return {z: {m: tuple(rows) for m, rows in mixes.items()} for z, mixes in found.items()}
+
+
+def tasks_at(tasks: tuple[Task, ...], places: frozenset[Place]) -> tuple[Task, ...]:
+    """Return the tasks as done from some places only; mixes with a layer out of reach left out."""
+    found = []
+    for mixes in by_zone(tasks).values():
+        for rows in mixes.values():
+            mine = [
+                replace(
+                    tasks[i],
+                    minutes={p: m for p, m in tasks[i].minutes.items() if p in places},
+                    spell={p: m for p, m in tasks[i].spell.items() if p in places},
+                )
+                for i in rows
+            ]
+            if all(task.minutes for task in mine):
+                found += mine
+    return tuple(found)

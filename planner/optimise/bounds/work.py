@@ -8,20 +8,28 @@ from functools import cached_property
 
 from planner.core.spans import Spans
 from planner.optimise.bounds.cells import first_spray
-from planner.optimise.bounds.tasks import Task, Zones, by_zone, tasks_of
+from planner.optimise.bounds.tasks import Place, Task, Zones, by_zone, tasks_at, tasks_of
 from planner.optimise.problem import Problem
 
 
 @dataclass(frozen=True)
 class Work:
-    """Tasks of a problem, and the hours of its rigs and crews."""
+    """Tasks of a problem, and the hours of its rigs and crews.
+
+    Attributes
+    ----------
+    places
+        Given: rigs stand nowhere else.
+    """
 
     problem: Problem
+    places: frozenset[Place] | None = None
 
     @cached_property
     def tasks(self) -> tuple[Task, ...]:
         """Return every task that some plan might hold."""
-        return tasks_of(self.problem)
+        every = tasks_of(self.problem)
+        return every if self.places is None else tasks_at(every, self.places)
 
     @cached_property
     def zones(self) -> Zones:
