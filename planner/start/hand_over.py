@@ -25,14 +25,13 @@ MODULES: Mapping[str, tuple[str, ...]] = {
         "ortools",
         "pandas",
         "plotly",
-        "rich",
+        "pyarrow",
+        "reportlab",
         "streamlit",
-        "tomlkit",
-        "typer",
         "tzdata",
         "xlsxwriter",
     ),
-    "test": ("hypothesis", "pytest", "pytest_cov", "pytest_timeout", "scipy"),
+    "test": ("hypothesis", "pint", "pypdf", "pytest", "pytest_cov", "pytest_timeout", "scipy"),
 }
 """The top module of each library that is needed, for each set; "" is needed always."""
 

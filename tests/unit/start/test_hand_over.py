@@ -65,11 +65,11 @@ def test_the_set_up_needs_no_library(repository):
     code = (
         f"import sys; sys.path.insert(0, {str(repository)!r})\n"
         "import planner.start.hand_over, planner.start.__main__\n"
-        "import typer\n"
+        "import holidays\n"
     )
     bare = [sys.executable, "-I", "-S", "-c", code]
     done = subprocess.run(bare, capture_output=True, text=True, check=False)
-    assert done.stderr.splitlines()[-1] == "ModuleNotFoundError: No module named 'typer'"
+    assert done.stderr.splitlines()[-1] == "ModuleNotFoundError: No module named 'holidays'"
 
 
 @pytest.mark.parametrize("name", ["__init__.py", "__main__.py"])
