@@ -12,6 +12,7 @@ from planner.model.limits import Apart, Closure, OpenLimit
 from planner.model.mix import MixFace
 from planner.model.position import Position, Route, Waypoint
 from planner.model.progress import Done
+from planner.model.resource import Resource
 from planner.model.rig import Rig
 from planner.model.rules import Prices, ReachBy, Rules
 from planner.model.water import Water
@@ -38,6 +39,8 @@ class Campaign:
         The tables, in file order; after the closures come the public holidays.
     wet_weather
         Rain and gauges that close zones.
+    resources
+        What things share, and how many of it there are (rule 16).
     weather_allowance
         Share of windows lost to weather by month; it moves no window, only the date told.
     conditions
@@ -69,6 +72,7 @@ class Campaign:
     done: tuple[Done, ...] = ()
     wet_weather: WetWeather = field(default_factory=WetWeather)
     weather_allowance: tuple[MonthLoss, ...] = ()
+    resources: tuple[Resource, ...] = ()
     conditions: Conditions = field(default_factory=Conditions)
     fingerprint: str = ""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planner.model.identifiers import CrewId, CrewKind, Orientation, Process, ShiftId
+from planner.model.resource import Need
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +46,8 @@ class Crew:
         Rule 15: longest duty, least rest, most work in a Monday-Sunday week [min]; None: none.
     available_from_min, available_to_min
         Stretch in which it is on site [min].
+    needs
+        Resources it takes in its runs, relocations and break-out (rule 16).
     """
 
     crew_id: CrewId
@@ -58,3 +61,4 @@ class Crew:
     week_max_min: int | None = None
     available_from_min: int
     available_to_min: int
+    needs: tuple[Need, ...] = ()

@@ -11,6 +11,7 @@ RigId = NewType("RigId", str)
 CrewId = NewType("CrewId", str)
 ShiftId = NewType("ShiftId", str)
 MixId = NewType("MixId", str)
+ResourceId = NewType("ResourceId", str)
 
 
 class Process(StrEnum):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planner.model.identifiers import PositionId, Process
+from planner.model.resource import Need
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +27,8 @@ class Position:
     water_min_m, water_max_m
         Water levels between which a run here, or a relocation to or from here, is possible,
         allowances included [m]; None: no limit.
+    needs
+        Resources it takes while a run goes on here (rule 16).
     """
 
     position_id: PositionId
@@ -37,6 +40,7 @@ class Position:
     set_up_cost: float = 0.0
     water_min_m: float | None = None
     water_max_m: float | None = None
+    needs: tuple[Need, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planner.model.identifiers import MixId, PositionId, Process, RigId
+from planner.model.resource import Need
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +38,8 @@ class Rig:
         Position where it stands at the start; None: its first set-up is no relocation.
     available_from_min, available_to_min
         Stretch in which it is on site [min].
+    needs
+        Resources it takes in its runs and relocations (rule 16).
     """
 
     rig_id: RigId
@@ -58,3 +61,4 @@ class Rig:
     at: PositionId | None = None
     available_from_min: int
     available_to_min: int
+    needs: tuple[Need, ...] = ()

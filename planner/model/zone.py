@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from planner.core.quantities import in_place_m3
 from planner.model.identifiers import MixId, Orientation, ZoneId
+from planner.model.resource import Need
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +49,8 @@ class Zone:
         Place on a wall or pipe, looking downstream, for charts [m, h, h].
     broken_out
         Whether the zone is already broken out.
+    needs
+        Resources it takes while it is worked on (rule 16).
     """
 
     zone_id: ZoneId
@@ -74,6 +77,7 @@ class Zone:
     clock_from: float | None = None
     clock_to: float | None = None
     broken_out: bool = False
+    needs: tuple[Need, ...] = ()
 
     def in_place_m3(self, overbreak: float) -> float:
         """Return the volume in place, progress not taken off [m³].

@@ -18,6 +18,7 @@ from planner.model.identifiers import (
     Orientation,
     PositionId,
     Process,
+    ResourceId,
     RigId,
     ShiftId,
     ZoneId,
@@ -26,6 +27,7 @@ from planner.model.limits import Apart, ApartKind, OpenLimit
 from planner.model.mix import MixFace
 from planner.model.position import Position, Route, Waypoint
 from planner.model.progress import Done
+from planner.model.resource import Resource
 from planner.model.rig import Rig
 from planner.model.rules import Prices, ReachBy, Rules
 from planner.model.zone import Zone
@@ -37,6 +39,7 @@ from planner.scenario.builtin_mixes import BUILT_IN_MIXES
 from planner.scenario.calendar import not_before, on_site
 from planner.scenario.draft import Cells, Draft, Row
 from planner.scenario.fingerprint import fingerprint
+from planner.scenario.needs import needs_of
 from planner.scenario.public_holidays import holiday_closures, holidays_of
 
 
@@ -69,6 +72,7 @@ def build_campaign(draft: Draft, clock: Clock) -> Campaign:
         done=tuple(_done(row, clock) for row in draft.rows("progress")),
         wet_weather=build_wet_weather(draft, clock),
         weather_allowance=build_weather_allowance(draft),
+        resources=tuple(_resource(row) for row in draft.rows("resources")),
         conditions=build_conditions(draft, clock),
         fingerprint=fingerprint(draft, holidays=holidays),
     )
@@ -170,6 +174,7 @@ def _zone(row: Row, draft: Draft, clock: Clock) -> Zone:
         clock_from=row.number("clock_from"),
         clock_to=row.number("clock_to"),
         broken_out=row.flag("broken_out"),
+        needs=needs_of(row.names("needs")),
     )
 
 
@@ -184,6 +189,7 @@ def _position(row: Row) -> Position:
         set_up_cost=_number(row, "set_up_cost"),
         water_min_m=row.number("water_min_m"),
         water_max_m=row.number("water_max_m"),
+        needs=needs_of(row.names("needs")),
     )
 
 
@@ -210,6 +216,7 @@ def _rig(row: Row, clock: Clock) -> Rig:
         at=PositionId(at) if at else None,
         available_from_min=start_min,
         available_to_min=end_min,
+        needs=needs_of(row.names("needs")),
     )
 
 
@@ -227,6 +234,7 @@ def _crew(row: Row, clock: Clock) -> Crew:
         week_max_min=_most(row.number("week_max_h"), factor=MINUTES_PER_HOUR),
         available_from_min=start_min,
         available_to_min=end_min,
+        needs=needs_of(row.names("needs")),
     )
 
 
@@ -253,6 +261,15 @@ def _open_limit(row: Row) -> OpenLimit:
         group=row.text("group"),
         zones=tuple(ZoneId(name) for name in row.names("zones")),
         open_max=row.whole("open_max") or 0,
+        why=row.text("why"),
+    )
+
+
+def _resource(row: Row) -> Resource:
+    return Resource(
+        resource_id=ResourceId(row.text("resource")),
+        number=row.whole("number") or 1,
+        price_day=_number(row, "price_day"),
         why=row.text("why"),
     )
 

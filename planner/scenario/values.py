@@ -13,6 +13,7 @@ from planner.scenario.dates import parse_day, parse_moment, parse_time_of_day
 from planner.scenario.dictionary import Column, Kind
 from planner.scenario.dictionary.shapes import WEEKDAYS
 from planner.scenario.grid import shorten
+from planner.scenario.needs import COUNT_MARK, split_need
 from planner.scenario.suggest import did_you_mean, nearest
 
 Value = (
@@ -252,6 +253,23 @@ def _identifiers(column: Column, text: str) -> tuple[str, ...]:
     return _without_twins(tuple(_identifier(column, item) for item in _filled(column, text)))
 
 
+def _needs(column: Column, text: str) -> tuple[str, ...]:
+    """Return needs as ``name`` or ``name:count``, a count of one left out."""
+    pairs = [split_need(item) for item in _filled(column, text)]
+    found = []
+    for name, count in pairs:
+        if count and not re.fullmatch(r"[1-9][0-9]{0,3}", count):
+            raise CellError(
+                "not-whole",
+                f"{shorten(count)} is no count of {shorten(name)}; write a whole number from 1"
+                f" on after the colon, as in {column.example.split(';')[0]}:2",
+            )
+        known = _identifier(column, name)
+        found.append(f"{known}{COUNT_MARK}{count}" if count not in {"", "1"} else known)
+    _without_twins(tuple(split_need(item)[0] for item in found))
+    return tuple(found)
+
+
 def _without_twins(items: tuple[str, ...]) -> tuple[str, ...]:
     for place, item in enumerate(items):
         if item in items[:place]:
@@ -323,6 +341,7 @@ _PARSERS: dict[Kind, Callable[[Column, str], Value]] = {
     Kind.TEXT: _text,
     Kind.IDENTIFIER: _identifier,
     Kind.IDENTIFIERS: _identifiers,
+    Kind.NEEDS: _needs,
     Kind.CHOICE: _choice,
     Kind.CHOICES: _choices,
     Kind.NUMBER: _number,

@@ -12,6 +12,7 @@ from planner.scenario.dictionary.flow import FLOW_CONTROL, SEWER_FLOW, SEWER_SEA
 from planner.scenario.dictionary.limits import APART, CLOSURES, MIXES, OPEN_LIMITS, PROGRESS
 from planner.scenario.dictionary.people import CREWS, RIGS, SHIFTS
 from planner.scenario.dictionary.places import POSITIONS, ROUTES, WAYPOINTS, ZONES
+from planner.scenario.dictionary.resources import RESOURCES
 from planner.scenario.dictionary.water import (
     CONSTITUENTS,
     HIGHLOW,
@@ -54,6 +55,7 @@ TABLES: tuple[Table, ...] = (
     CLOSURES,
     APART,
     OPEN_LIMITS,
+    RESOURCES,
     MIXES,
     CONSTITUENTS,
     HIGHLOW,

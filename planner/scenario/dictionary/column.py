@@ -12,6 +12,7 @@ class Kind(StrEnum):
     TEXT = "text"
     IDENTIFIER = "identifier"
     IDENTIFIERS = "list of identifiers"
+    NEEDS = "list of needs"
     CHOICE = "one of"
     CHOICES = "list of"
     NUMBER = "number"
@@ -122,6 +123,7 @@ _NUMERIC = {
 _WORDED = {
     Kind.IDENTIFIER: "an identifier",
     Kind.IDENTIFIERS: "identifiers with ; between them",
+    Kind.NEEDS: "resources with ; between them, name:2 for two of one",
     Kind.DATE: "a date as YYYY-MM-DD",
     Kind.DATES: "dates as YYYY-MM-DD with ; between them",
     Kind.MOMENT: "a date as YYYY-MM-DD or a date-time as YYYY-MM-DDTHH:MM",

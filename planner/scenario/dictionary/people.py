@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.scenario.dictionary.column import Column, Kind, Need, Table
+from planner.scenario.dictionary.resources import needs
 from planner.scenario.dictionary.shapes import (
     ALWAYS,
     ORIENTATION_WORDS,
@@ -159,6 +160,7 @@ RIGS = Table(
         ),
         _day("from", "First day on which it is available."),
         _day("to", "Last day on which it is available."),
+        needs("in its runs and relocations"),
     ),
 )
 
@@ -216,6 +218,7 @@ CREWS = Table(
         ),
         _day("from", "First day on which it is available."),
         _day("to", "Last day on which it is available."),
+        needs("in its runs, relocations and break-out"),
     ),
 )
 

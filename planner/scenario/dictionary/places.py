@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.scenario.dictionary.column import Column, Kind, Table
+from planner.scenario.dictionary.resources import needs
 from planner.scenario.dictionary.shapes import (
     ALWAYS,
     ORIENTATION_WORDS,
@@ -199,6 +200,7 @@ ZONES = Table(
             default="no",
             example="no",
         ),
+        needs("in its spells, zone changes, trimming and break-out"),
     ),
 )
 
@@ -232,6 +234,7 @@ POSITIONS = Table(
         money("set_up_cost", "For each set-up of a rig here."),
         level("water_min_m", "A run or relocation here needs the water at or above it."),
         level("water_max_m", "A run or relocation here needs the water at or below it."),
+        needs("while a run goes on here"),
     ),
 )
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from planner.scenario.builtin_mixes import BUILT_IN_MIXES
-from planner.scenario.dictionary import PRICE_OWNERS, TABLES, Column
+from planner.scenario.dictionary import PRICE_OWNERS, TABLES, Column, Kind
 from planner.scenario.dictionary.shapes import PROCESSES
 from planner.scenario.draft import Draft, Row
 from planner.scenario.grid import shorten
+from planner.scenario.needs import split_need
 from planner.scenario.suggest import did_you_mean
 from planner.scenario.validation.ledger import Ledger
 
@@ -53,7 +54,10 @@ def _check_cell(
     ledger: Ledger, table: str, column: Column, row: Row, known: Collection[str]
 ) -> None:
     text = row.text(column.name)
-    for name in (text,) if text else row.names(column.name):
+    names = (text,) if text else row.names(column.name)
+    if column.kind is Kind.NEEDS:
+        names = tuple(split_need(item)[0] for item in names)
+    for name in names:
         if name not in known:
             note_unknown(ledger, name, known, table=table, row=row, column=column)
 

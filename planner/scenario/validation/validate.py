@@ -13,6 +13,7 @@ from planner.scenario.validation.order import check_order
 from planner.scenario.validation.people import check_people
 from planner.scenario.validation.progress import check_progress
 from planner.scenario.validation.references import check_references
+from planner.scenario.validation.resources import check_resources
 from planner.scenario.validation.routes import check_routes
 from planner.scenario.validation.sewer import check_sewer
 from planner.scenario.validation.tables_needed import check_tables
@@ -30,6 +31,7 @@ _CHECKS = (
     check_people,
     check_routes,
     check_limits,
+    check_resources,
     check_mixes,
     check_water,
     check_sewer,
