@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from planner.core.clock import Clock
+from planner.model.card import Card
 from planner.model.conditions import Conditions
 from planner.model.crew import Crew, Shift
 from planner.model.identifiers import CrewKind, Goal
@@ -12,6 +13,7 @@ from planner.model.limits import Apart, Closure, OpenLimit
 from planner.model.mix import MixFace
 from planner.model.position import Position, Route, Waypoint
 from planner.model.progress import Done
+from planner.model.quality import Cure, Outcome, Quality
 from planner.model.resource import Resource
 from planner.model.rig import Rig
 from planner.model.rules import Prices, ReachBy, Rules
@@ -41,6 +43,10 @@ class Campaign:
         Rain and gauges that close zones.
     resources
         What things share, and how many of it there are (rule 16).
+    cards
+        Who may spray what, and until when; none: crews as crews.csv says.
+    quality, cure, results
+        Tests asked for, curing, and what tests gave; no plan depends on them.
     weather_allowance
         Share of windows lost to weather by month; it moves no window, only the date told.
     conditions
@@ -73,6 +79,10 @@ class Campaign:
     wet_weather: WetWeather = field(default_factory=WetWeather)
     weather_allowance: tuple[MonthLoss, ...] = ()
     resources: tuple[Resource, ...] = ()
+    cards: tuple[Card, ...] = ()
+    quality: Quality = field(default_factory=Quality)
+    cure: Cure = field(default_factory=Cure)
+    results: tuple[Outcome, ...] = ()
     conditions: Conditions = field(default_factory=Conditions)
     fingerprint: str = ""
 

@@ -99,8 +99,12 @@ class AirTemperature:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Conditions:
-    """Light, waves and air at every face; None: no such limit."""
+    """Light, waves and air at every face; None: no such limit.
+
+    ``air_known`` is what is known of the temperature, whether or not it limits the work.
+    """
 
     daylight: Daylight | None = None
     waves: Waves | None = None
     air: AirTemperature | None = None
+    air_known: AirTemperature | None = None

@@ -46,6 +46,10 @@ class Crew:
         Rule 15: longest duty, least rest, most work in a Monday-Sunday week [min]; None: none.
     available_from_min, available_to_min
         Stretch in which it is on site [min].
+    people
+        People in it [1]; None: not told.
+    method
+        Break-out crews: how they break out; empty: not told.
     needs
         Resources it takes in its runs, relocations and break-out (rule 16).
     """
@@ -62,3 +66,5 @@ class Crew:
     available_from_min: int
     available_to_min: int
     needs: tuple[Need, ...] = ()
+    people: int | None = None
+    method: str = ""

@@ -22,6 +22,8 @@ class MixFace:
         least None: not known, so no second layer; most None: no limit.
     protect_h
         From the end of spraying to the first wetting [h]; None: not known, so never wetted.
+    protect_at_c
+        Temperature at which ``protect_h`` was found [°C]; None: not known.
     rate_factor
         Multiplies the placing rate [1].
     finish_min_m2
@@ -38,3 +40,4 @@ class MixFace:
     protect_h: float | None = None
     rate_factor: float = 1.0
     finish_min_m2: float = 0.0
+    protect_at_c: float | None = None

@@ -33,6 +33,12 @@ from planner.model.rules import Prices, ReachBy, Rules
 from planner.model.zone import Zone
 from planner.scenario.build_closures import build_closures
 from planner.scenario.build_conditions import build_conditions
+from planner.scenario.build_quality import (
+    build_cards,
+    build_cure,
+    build_quality,
+    build_results,
+)
 from planner.scenario.build_water import build_water
 from planner.scenario.build_wet_weather import build_weather_allowance, build_wet_weather
 from planner.scenario.builtin_mixes import BUILT_IN_MIXES
@@ -74,6 +80,10 @@ def build_campaign(draft: Draft, clock: Clock) -> Campaign:
         weather_allowance=build_weather_allowance(draft),
         resources=tuple(_resource(row) for row in draft.rows("resources")),
         conditions=build_conditions(draft, clock),
+        cards=build_cards(draft, clock),
+        quality=build_quality(draft.keys),
+        cure=build_cure(draft.keys),
+        results=build_results(draft, clock),
         fingerprint=fingerprint(draft, holidays=holidays),
     )
 
@@ -113,6 +123,7 @@ def _rules(keys: Cells) -> Rules:
         panel_min=_least_minutes(keys, "rules.panel_min"),
         strength_hold_h=_number(keys, "rules.strength_hold_h"),
         max_open_days=keys.number("rules.max_open_days"),
+        cards_min=keys.whole("rules.cards_min") or 1,
     )
 
 
@@ -235,6 +246,8 @@ def _crew(row: Row, clock: Clock) -> Crew:
         available_from_min=start_min,
         available_to_min=end_min,
         needs=needs_of(row.names("needs")),
+        people=row.whole("people"),
+        method=row.text("method"),
     )
 
 
@@ -294,6 +307,7 @@ def _mix(row: Row) -> MixFace:
         protect_h=row.number("protect_h"),
         rate_factor=_number(row, "rate_factor"),
         finish_min_m2=_number(row, "finish_min_m2"),
+        protect_at_c=row.number("protect_at_c"),
     )
 
 

@@ -20,7 +20,10 @@ from planner.scenario.draft import Cells, Draft
 def build_conditions(draft: Draft, clock: Clock) -> Conditions:
     """Return the conditions that the keys ask for."""
     return Conditions(
-        daylight=_daylight(draft.keys), waves=_waves(draft, clock), air=_air(draft, clock)
+        daylight=_daylight(draft.keys),
+        waves=_waves(draft, clock),
+        air=_air(draft, clock),
+        air_known=_temperatures(draft, clock),
     )
 
 
@@ -53,8 +56,15 @@ def _waves(draft: Draft, clock: Clock) -> Waves | None:
 
 
 def _air(draft: Draft, clock: Clock) -> AirTemperature | None:
+    known = _temperatures(draft, clock)
+    return None if known is None or (known.min_c is None and known.max_c is None) else known
+
+
+def _temperatures(draft: Draft, clock: Clock) -> AirTemperature | None:
+    """Return what is known of the temperature, with the limits where they are given."""
     low, high = draft.keys.number("temperature.min_c"), draft.keys.number("temperature.max_c")
-    if low is None and high is None:
+    is_told = draft.rows("temperature_normals") or draft.rows("temperature")
+    if low is None and high is None and not is_told:
         return None
     return AirTemperature(
         min_c=low,

@@ -16,6 +16,9 @@ from planner.scenario.dictionary import TABLES, key_column
 from planner.scenario.draft import Cells, Draft
 from planner.scenario.values import Value
 
+NOT_OF_THE_PLAN = frozenset({"results"})
+"""Tables that no plan depends on: what tests gave is entered while the plan is carried out."""
+
 
 def fingerprint(draft: Draft, *, holidays: Sequence[tuple[date, str]] = ()) -> str:
     """Return the SHA-256 of the parsed tables in canonical order, hexadecimal.
@@ -30,6 +33,8 @@ def fingerprint(draft: Draft, *, holidays: Sequence[tuple[date, str]] = ()) -> s
     """
     parts: list[object] = [_canonical_keys(draft.keys)]
     for table in TABLES:
+        if table.name in NOT_OF_THE_PLAN:
+            continue
         names = table.column_names
         rows = sorted(_canonical_row(names, row) for row in draft.rows(table.name))
         # A mixes table without rows still replaces the built-in mixes.

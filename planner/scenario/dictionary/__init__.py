@@ -12,6 +12,7 @@ from planner.scenario.dictionary.flow import FLOW_CONTROL, SEWER_FLOW, SEWER_SEA
 from planner.scenario.dictionary.limits import APART, CLOSURES, MIXES, OPEN_LIMITS, PROGRESS
 from planner.scenario.dictionary.people import CREWS, RIGS, SHIFTS
 from planner.scenario.dictionary.places import POSITIONS, ROUTES, WAYPOINTS, ZONES
+from planner.scenario.dictionary.quality import CARDS, RESULTS
 from planner.scenario.dictionary.resources import RESOURCES
 from planner.scenario.dictionary.water import (
     CONSTITUENTS,
@@ -52,6 +53,7 @@ TABLES: tuple[Table, ...] = (
     RIGS,
     CREWS,
     SHIFTS,
+    CARDS,
     CLOSURES,
     APART,
     OPEN_LIMITS,
@@ -71,6 +73,7 @@ TABLES: tuple[Table, ...] = (
     TEMPERATURE,
     TEMPERATURE_NORMALS,
     PROGRESS,
+    RESULTS,
 )
 """Every table in the order in which it is written and reported."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from planner.scenario.dictionary.column import Column, Kind
 from planner.scenario.dictionary.conditions import CONDITION_KEYS
+from planner.scenario.dictionary.quality import CARDS_KEY, CURE_KEYS, QUALITY_KEYS
 from planner.scenario.dictionary.shapes import (
     ALWAYS,
     SOMETIMES,
@@ -246,6 +247,7 @@ _RULES = (
         "Longest time from the end of break-out to the first layer.",
         default_meaning="no limit",
     ),
+    CARDS_KEY,
 )
 
 _REACH = (
@@ -321,7 +323,16 @@ _PRICES = (
     ),
 )
 
-KEYS = (*_CAMPAIGN, *_WATER, *CONDITION_KEYS, *_RULES, *_REACH, *_PRICES)
+KEYS = (
+    *_CAMPAIGN,
+    *_WATER,
+    *CONDITION_KEYS,
+    *_RULES,
+    *QUALITY_KEYS,
+    *CURE_KEYS,
+    *_REACH,
+    *_PRICES,
+)
 
 PRICE_OWNERS: dict[str, str] = {
     "prices.rig_day": "rigs",

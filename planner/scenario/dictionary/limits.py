@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.scenario.dictionary.column import Column, Kind, Table
+from planner.scenario.dictionary.quality import PROTECT_AT
 from planner.scenario.dictionary.shapes import (
     ALWAYS,
     ORIENTATION_WORDS,
@@ -232,6 +233,7 @@ MIXES = Table(
             hint="this is minutes for each square metre",
             example="3",
         ),
+        PROTECT_AT,
     ),
 )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.scenario.dictionary.column import Column, Kind, Need, Table
+from planner.scenario.dictionary.quality import METHOD, PEOPLE
 from planner.scenario.dictionary.resources import needs
 from planner.scenario.dictionary.shapes import (
     ALWAYS,
@@ -219,6 +220,8 @@ CREWS = Table(
         _day("from", "First day on which it is available."),
         _day("to", "Last day on which it is available."),
         needs("in its runs, relocations and break-out"),
+        PEOPLE,
+        METHOD,
     ),
 )
 

@@ -168,7 +168,7 @@ def _check_air(ledger: Ledger) -> None:
     series, normals = ledger.draft.rows("temperature"), ledger.draft.rows("temperature_normals")
     low, high = keys.number(_COLD), keys.number(_WARM)
     if low is None and high is None:
-        if not {_COLD, _WARM} & keys.bad:
+        if not {_COLD, _WARM} & keys.bad and not _is_for_maturity(ledger):
             for table in ("temperature", "temperature_normals"):
                 _warn_idle_table(ledger, table, f"{_COLD} or {_WARM}")
         return
@@ -189,6 +189,11 @@ def _check_air(ledger: Ledger) -> None:
     _check_normals(ledger, normals)
     otherwise = "normals count" if normals else "nobody works"
     _check_series(ledger, series, table="temperature", otherwise=otherwise)
+
+
+def _is_for_maturity(ledger: Ledger) -> bool:
+    """Return whether the work chain asks for the temperature, whatever limits the work."""
+    return any(row.has("protect_at_c") for row in ledger.draft.rows("mixes"))
 
 
 def _check_normals(ledger: Ledger, rows: Sequence[Row]) -> None:

@@ -12,6 +12,7 @@ from planner.scenario.validation.mixes import check_mixes
 from planner.scenario.validation.order import check_order
 from planner.scenario.validation.people import check_people
 from planner.scenario.validation.progress import check_progress
+from planner.scenario.validation.quality import check_quality
 from planner.scenario.validation.references import check_references
 from planner.scenario.validation.resources import check_resources
 from planner.scenario.validation.routes import check_routes
@@ -38,6 +39,7 @@ _CHECKS = (
     check_flow,
     check_wet_weather,
     check_conditions,
+    check_quality,
     check_progress,
 )
 
