@@ -9,6 +9,7 @@ from pathlib import Path
 
 from planner.scenario.campaign_file import TOML_BYTES_MAX, read_campaign_toml, toml_lines
 from planner.scenario.dictionary import CAMPAIGN, TABLE_BY_NAME, TABLES, Table
+from planner.scenario.dictionary.price_book import PRICE_BOOK
 from planner.scenario.files import read_text
 from planner.scenario.findings import Findings
 from planner.scenario.grid import table_from
@@ -24,27 +25,39 @@ def load_folder(folder: Path, findings: Findings) -> Tables:
     Only the files of the contract are read; a folder inside (such as ``plan``) is not looked
     into.
     """
-    entries: dict[str, str] = {}
-    lines: dict[str, int] = {}
     campaign = folder / label(CAMPAIGN, Form.FOLDER)
-    if campaign.exists():
-        text = read_text(campaign, file=campaign.name, most=TOML_BYTES_MAX, findings=findings)
-        if text is not None:
-            entries = read_campaign_toml(text, file=campaign.name, findings=findings)
-            lines = toml_lines(text)
-    else:
+    entries, lines = _keys(campaign, findings)
+    if not campaign.exists():
         findings.error(
             "missing-file",
             "the file is missing; it holds the campaign's keys",
             file=campaign.name,
         )
+    book, book_lines = _keys(folder / label(PRICE_BOOK, Form.FOLDER), findings)
     tables: dict[str, RawTable] = {}
     for table in TABLES:
         path = folder / label(table.name, Form.FOLDER)
         if path.exists():
             tables[table.name] = read_csv(path, table, findings)
     _warn_of_strangers(folder, findings)
-    return Tables(campaign=entries, tables=tables, form=Form.FOLDER, lines=lines)
+    return Tables(
+        campaign=entries,
+        tables=tables,
+        form=Form.FOLDER,
+        lines=lines,
+        book=book,
+        book_lines=book_lines,
+    )
+
+
+def _keys(path: Path, findings: Findings) -> tuple[dict[str, str], dict[str, int]]:
+    """Return the dotted keys of a TOML file and their lines; nothing where it is not there."""
+    if not path.exists():
+        return {}, {}
+    text = read_text(path, file=path.name, most=TOML_BYTES_MAX, findings=findings)
+    if text is None:
+        return {}, {}
+    return read_campaign_toml(text, file=path.name, findings=findings), toml_lines(text)
 
 
 def read_csv(path: Path, table: Table, findings: Findings) -> RawTable:
@@ -89,7 +102,7 @@ def _records(text: str, *, file: str, findings: Findings) -> Iterator[Sequence[s
 
 
 def _warn_of_strangers(folder: Path, findings: Findings) -> None:
-    known = {label(name, Form.FOLDER) for name in (CAMPAIGN, *TABLE_BY_NAME)}
+    known = {label(name, Form.FOLDER) for name in (CAMPAIGN, PRICE_BOOK, *TABLE_BY_NAME)}
     for path in sorted(folder.iterdir()):
         name = path.name
         if (

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from planner.scenario.dictionary import CAMPAIGN, TABLES
+from planner.scenario.dictionary.price_book import PRICE_BOOK
 
 ROWS_MAX = 200_000
 """Most rows of one table."""
@@ -63,12 +64,18 @@ class Tables:
         Where it came from; decides only how problems name files.
     lines
         Row of each key in its file or sheet, for problems only.
+    book
+        Dotted key and text of every entry of prices.toml or the sheet ``prices``.
+    book_lines
+        Row of each key of it, for problems only.
     """
 
     campaign: Mapping[str, str]
     tables: Mapping[str, RawTable]
     form: Form = field(default=Form.FOLDER, compare=False)
     lines: Mapping[str, int] = field(default_factory=dict, compare=False)
+    book: Mapping[str, str] = field(default_factory=dict)
+    book_lines: Mapping[str, int] = field(default_factory=dict, compare=False)
 
     def label(self, name: str) -> str:
         """Return how a problem names a table, or the campaign's keys."""
@@ -83,12 +90,16 @@ def label(name: str, form: Form) -> str:
     """Return the file name of a table in a folder, or its sheet in a workbook."""
     if form is Form.WORKBOOK:
         return name
-    return f"{name}.toml" if name == CAMPAIGN else f"{name}.csv"
+    return f"{name}.toml" if name in {CAMPAIGN, PRICE_BOOK} else f"{name}.csv"
 
 
 def labels(form: Form) -> tuple[str, ...]:
     """Return the names of all files or sheets in the order of reporting."""
-    return tuple(label(name, form) for name in (CAMPAIGN, *(table.name for table in TABLES)))
+    return tuple(label(name, form) for name in _names())
+
+
+def _names() -> tuple[str, ...]:
+    return (CAMPAIGN, *(table.name for table in TABLES), PRICE_BOOK)
 
 
 def without_blank_tail(rows: list[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:

@@ -11,6 +11,7 @@ from planner.scenario.build import build_campaign
 from planner.scenario.constituents import KNOWN_CONSTITUENTS
 from planner.scenario.draft import draft_of
 from planner.scenario.findings import Findings
+from planner.scenario.price_book import check_price_book
 from planner.scenario.raw import Tables
 from planner.scenario.tables import load_tables
 from planner.scenario.validation.calendar_days import clock_of
@@ -63,6 +64,7 @@ def _campaign(
     validate(
         Ledger(draft=draft, findings=findings, clock=clock, known_constituents=known_constituents)
     )
+    check_price_book(draft, findings)
     findings.raise_errors()
     if clock is None:
         msg = "a scenario without errors has a calendar"

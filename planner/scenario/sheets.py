@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from planner.scenario.dictionary import CAMPAIGN, TABLE_BY_NAME
+from planner.scenario.dictionary.price_book import PRICE_BOOK
 from planner.scenario.files import read_bytes
 from planner.scenario.findings import Findings
 from planner.scenario.grid import shorten, table_from
@@ -117,14 +118,13 @@ def _opened(data: bytes, *, data_only: bool) -> Workbook:
 def _tables(data: bytes, findings: Findings, has_formulas: bool) -> Tables:  # noqa: FBT001
     book = _opened(data, data_only=True)
     formulas = _formulas(data) if has_formulas else {}
-    entries: dict[str, str] = {}
-    lines: dict[str, int] = {}
+    keys: dict[str, tuple[dict[str, str], dict[str, int]]] = {}
     tables: dict[str, RawTable] = {}
     for title in book.sheetnames:
         name = title.strip().lower()
         grid = _grid(book, title, formulas.get(title, frozenset()), findings)
-        if name == CAMPAIGN and not lines:
-            entries, lines = _entries(grid, findings)
+        if name in {CAMPAIGN, PRICE_BOOK} and name not in keys:
+            keys[name] = _entries(grid, findings, file=name)
         elif name in TABLE_BY_NAME and name not in tables:
             tables[name] = table_from(grid, file=name, findings=findings)
         else:
@@ -135,11 +135,20 @@ def _tables(data: bytes, findings: Findings, has_formulas: bool) -> Tables:  # n
             "the sheet is missing; it holds the campaign's keys in two columns, key and value",
             file=CAMPAIGN,
         )
-    return Tables(campaign=entries, tables=tables, form=Form.WORKBOOK, lines=lines)
+    entries, lines = keys.get(CAMPAIGN, ({}, {}))
+    book_entries, book_lines = keys.get(PRICE_BOOK, ({}, {}))
+    return Tables(
+        campaign=entries,
+        tables=tables,
+        form=Form.WORKBOOK,
+        lines=lines,
+        book=book_entries,
+        book_lines=book_lines,
+    )
 
 
 def _note_stranger(title: str, findings: Findings) -> None:
-    known = (CAMPAIGN, *TABLE_BY_NAME)
+    known = (CAMPAIGN, PRICE_BOOK, *TABLE_BY_NAME)
     if title.strip().lower() in known:
         findings.error(
             "duplicate-sheet", "there are two sheets of this name; keep one", file=title
@@ -216,16 +225,16 @@ def _note_formula(text: str, title: str, row: int, place: int, findings: Finding
 
 
 def _entries(
-    grid: Iterator[list[str]], findings: Findings
+    grid: Iterator[list[str]], findings: Findings, *, file: str
 ) -> tuple[dict[str, str], dict[str, int]]:
-    table = table_from(grid, file=CAMPAIGN, findings=findings)
+    table = table_from(grid, file=file, findings=findings)
     entries: dict[str, str] = {}
     lines: dict[str, int] = {}
     if tuple(name.lower() for name in table.columns[:2]) != KEY_HEADING:
         findings.error(
             "missing-column",
             "the first row of the sheet must be the heading: key in column A, value in column B",
-            file=CAMPAIGN,
+            file=file,
             row=1,
         )
         return entries, lines
@@ -233,7 +242,7 @@ def _entries(
         findings.warn(
             "unknown-column",
             "the sheet has two columns, key and value; this one is not read",
-            file=CAMPAIGN,
+            file=file,
             row=1,
             column=name,
         )
@@ -242,7 +251,7 @@ def _entries(
             findings.error(
                 "duplicate-key",
                 f"the key is given in row {lines[key]} already; keep one",
-                file=CAMPAIGN,
+                file=file,
                 row=row,
                 column=key,
             )

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from planner.scenario.dictionary import CAMPAIGN, TABLES
+from planner.scenario.dictionary.price_book import PRICE_BOOK
 from planner.scenario.findings import Findings
 from planner.scenario.grid import first_control
 from planner.scenario.raw import CELL_MAX, Form, Tables, labels
@@ -66,6 +67,8 @@ def write_workbook(tables: Tables, path: Path) -> None:
         raw = tables.tables.get(table.name)
         if raw is not None:
             _write_sheet(book, table.name, raw.columns, raw.rows, (heading, body))
+    if tables.book:
+        _write_sheet(book, PRICE_BOOK, KEY_HEADING, tuple(tables.book.items()), (heading, body))
     book.close()
     replace_file(path, buffer.getvalue())
 
@@ -103,9 +106,10 @@ def _column_letters(count: int) -> str:
 
 def _refuse_lossy(tables: Tables) -> None:
     findings = Findings(tables.labels())
-    for key, value in tables.campaign.items():
-        _check_lossy(findings, value, file=tables.label(CAMPAIGN), row=None, column=key)
-        _check_lossy(findings, key, file=tables.label(CAMPAIGN), row=None, column=key)
+    for name, entries in ((CAMPAIGN, tables.campaign), (PRICE_BOOK, tables.book)):
+        for key, value in entries.items():
+            _check_lossy(findings, value, file=tables.label(name), row=None, column=key)
+            _check_lossy(findings, key, file=tables.label(name), row=None, column=key)
     for name, raw in tables.tables.items():
         for row, cells in enumerate((raw.columns, *raw.rows), start=1):
             for column, cell in zip(raw.columns, cells, strict=True):

@@ -9,10 +9,14 @@ from pathlib import Path
 
 from planner.scenario.campaign_file import campaign_toml
 from planner.scenario.dictionary import CAMPAIGN, TABLES
+from planner.scenario.dictionary.price_book import PRICE_BOOK
+from planner.scenario.price_book import price_book_toml
 from planner.scenario.raw import Form, RawTable, Tables, label
 from planner.scenario.replace import replace_folder
 
-OWN_FILES = frozenset(label(name, Form.FOLDER) for name in (CAMPAIGN, *(t.name for t in TABLES)))
+OWN_FILES = frozenset(
+    label(name, Form.FOLDER) for name in (CAMPAIGN, PRICE_BOOK, *(t.name for t in TABLES))
+)
 """Files of a scenario; whatever else lies in its folder (a plan, notes) is kept."""
 
 
@@ -32,6 +36,8 @@ def write_folder(tables: Tables, path: Path) -> None:
         raw = tables.tables.get(table.name)
         if raw is not None:
             files[label(table.name, Form.FOLDER)] = csv_text(raw).encode()
+    if tables.book:
+        files[label(PRICE_BOOK, Form.FOLDER)] = price_book_toml(tables.book).encode()
     replace_folder(path, files, own=OWN_FILES)
 
 

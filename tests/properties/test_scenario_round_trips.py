@@ -11,6 +11,7 @@ from hypothesis import event, example, given, settings
 from hypothesis import strategies as st
 
 from planner.scenario.dictionary import KEYS, TABLES
+from planner.scenario.dictionary.price_book import BOOK_KEYS
 from planner.scenario.raw import RawTable, Tables
 from planner.scenario.reader import campaign_of
 from planner.scenario.tables import read_tables
@@ -49,11 +50,14 @@ def scenarios(draw: st.DrawFn) -> Tables:
     entries = draw(st.dictionaries(keys, CELLS, max_size=8))
     chosen = draw(st.lists(st.sampled_from(TABLES), unique_by=lambda t: t.name, max_size=4))
     tables = {table.name: draw(raw_tables(table.column_names)) for table in chosen}
-    return Tables(campaign=entries, tables=tables)
+    rates = st.sampled_from([key.name for key in BOOK_KEYS]) | NAMES
+    return Tables(
+        campaign=entries, tables=tables, book=draw(st.dictionaries(rates, CELLS, max_size=4))
+    )
 
 
 def is_kept(tables: Tables) -> bool:
-    texts = [*tables.campaign, *tables.campaign.values()]
+    texts = [*tables.campaign, *tables.campaign.values(), *tables.book, *tables.book.values()]
     for table in tables.tables.values():
         texts += [*table.columns, *(cell for row in table.rows for cell in row)]
     return not any(LOST in text for text in texts)
