@@ -108,7 +108,7 @@ def price_book_toml(entries: Mapping[str, str]) -> str:
     """Return prices.toml for dotted keys and text; reading it gives the same entries."""
     groups: dict[str, list[tuple[str, str]]] = {}
     for key, text in entries.items():
-        groups.setdefault(_group(key) if "." in key else "", []).append((key, text))
+        groups.setdefault(_group(key) if book_column(key) else "", []).append((key, text))
     # A key that bears the name of a section cannot stand beside it; dotted names in quotes can.
     parts = {group[:at] for group in groups for at in _ends(group)}
     if parts & set(entries):

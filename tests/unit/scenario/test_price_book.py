@@ -27,7 +27,7 @@ def with_book():
 
 def problems_of(book):
     with pytest.raises(InputRefusedError) as refused:
-        campaign_of(replace(scene(), book=book, book_lines={key: 7 for key in book}))
+        campaign_of(replace(scene(), book=book, book_lines=dict.fromkeys(book, 7)))
     return [problem.line() for problem in refused.value.problems]
 
 
@@ -97,8 +97,10 @@ def test_the_file_is_written_in_sections():
         (
             "curing.m2",
             "4,5",
-            'prices.toml:7:curing.m2: "4,5" is not a plain number; write 4.5, with a point as'
-            " decimal mark",
+            (
+                'prices.toml:7:curing.m2: "4,5" is not a plain number; write 4.5, with a point as'
+                " decimal mark"
+            ),
         ),
         ("curing.m2", "-1", "prices.toml:7:curing.m2: -1 is below 0; write a plain number"),
         ("curing.m3", "1", "prices.toml:7:curing.m3: there is no such rate; did you mean"),
