@@ -19,8 +19,9 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
+from typing import TypeVar
 
 from planner.core.clock import Clock
 from planner.core.quantities import gross_m3
@@ -30,6 +31,8 @@ from planner.model.campaign import Campaign
 from planner.model.crew import Shift
 from planner.model.identifiers import CrewId, PositionId, Process, RigId
 from planner.plan.plan import BreakOut, Plan, Relocation, Run, RunKind, Spell
+
+Name = TypeVar("Name", CrewId, RigId)
 
 
 def cost(campaign: Campaign, plan: Plan) -> float:
@@ -41,10 +44,10 @@ def cost_lines(campaign: Campaign, plan: Plan) -> dict[str, float]:
     """Return the cost by line, each to six decimals [money]; formula: contract, section 5."""
     prices = campaign.prices
     return {
-        "day": _total([prices.day * _stretch_days(campaign.clock, _stretches(plan))]),
-        "rig_day": _rig_days(campaign, plan),
+        "day": _total([prices.day * site_days(campaign, plan)]),
+        "rig_day": _priced(prices.rig_day, rig_days(campaign, plan)),
         "crew_shift": _crew_shifts(campaign, plan),
-        "crew_standby": _crew_standby(campaign, plan),
+        "crew_standby": _priced(prices.crew_standby_day, crew_standby_days(campaign, plan)),
         "relocation": _total([prices.relocation * len(plan.relocations)]),
         "set_up": _set_ups(campaign, plan),
         **_spray_lines(campaign, plan),
@@ -62,6 +65,11 @@ def flow_control_line(campaign: Campaign) -> dict[str, float]:
     return {"flow_control": _total(prices)} if prices else {}
 
 
+def site_days(campaign: Campaign, plan: Plan) -> int:
+    """Return the civil days from the first activity to the last, both counted [d]."""
+    return _stretch_days(campaign.clock, _stretches(plan))
+
+
 def activities(plan: Plan) -> list[Run | Relocation | BreakOut]:
     """Return everything that costs somebody's time: runs, relocations, break-outs."""
     return [*plan.runs, *plan.relocations, *plan.break_outs]
@@ -75,14 +83,16 @@ def _stretches(plan: Plan) -> list[Span]:
     return [(row.start_min, row.end_min) for row in activities(plan)]
 
 
-def _rig_days(campaign: Campaign, plan: Plan) -> float:
-    """Return the rigs' days, from first run or relocation to last, both counted."""
+def _priced(price: Mapping[Name, float], counts: Mapping[Name, int]) -> float:
+    return _total(price.get(name, 0.0) * count for name, count in counts.items())
+
+
+def rig_days(campaign: Campaign, plan: Plan) -> dict[RigId, int]:
+    """Return the days of each rig, from first run or relocation to last, both counted [d]."""
     busy: defaultdict[RigId, list[Span]] = defaultdict(list)
     for row in _moves(plan):
         busy[row.rig].append((row.start_min, row.end_min))
-    price = campaign.prices.rig_day
-    clock = campaign.clock
-    return _total(price.get(rig, 0.0) * _stretch_days(clock, busy[rig]) for rig in sorted(busy))
+    return {rig: _stretch_days(campaign.clock, busy[rig]) for rig in sorted(busy)}
 
 
 def crew_work(plan: Plan) -> dict[CrewId, list[Span]]:
@@ -97,12 +107,22 @@ def crew_work(plan: Plan) -> dict[CrewId, list[Span]]:
 def _crew_shifts(campaign: Campaign, plan: Plan) -> float:
     """Return the price of the shift occurrences in which a crew works."""
     price = campaign.prices.crew_shift
-    shifts = {shift.shift_id: shift for shift in campaign.shifts}
-    shift_of = {crew.crew_id: shifts[crew.shift_id] for crew in campaign.crews}
-    return _total(
-        price[crew] * len(_occurrences_worked(campaign.clock, shift_of[crew], work))
+    worked = {
+        crew: len(crew_shifts(campaign, crew, work))
         for crew, work in crew_work(plan).items()
         if price.get(crew)
+    }
+    return _priced(price, worked)
+
+
+def crew_shifts(campaign: Campaign, crew_id: CrewId, work: Iterable[Span]) -> tuple[Span, ...]:
+    """Return the occurrences of a crew's shift that its work overlaps, in order, uncut [min]."""
+    shift_id = next(crew.shift_id for crew in campaign.crews if crew.crew_id == crew_id)
+    shift = next(shift for shift in campaign.shifts if shift.shift_id == shift_id)
+    clock = campaign.clock
+    return tuple(
+        clock.daily(day, start_tod=shift.start_tod, end_tod=shift.end_tod)
+        for day in sorted(_occurrences_worked(clock, shift, work))
     )
 
 
@@ -119,15 +139,14 @@ def _occurrences_worked(clock: Clock, shift: Shift, work: Iterable[Span]) -> set
     return found
 
 
-def _crew_standby(campaign: Campaign, plan: Plan) -> float:
-    """Return the price of the civil days between a crew's first and last work without any."""
-    price = campaign.prices.crew_standby_day
+def crew_standby_days(campaign: Campaign, plan: Plan) -> dict[CrewId, int]:
+    """Return each crew's civil days between its first and last work without any [d]."""
     clock = campaign.clock
-    lines = []
+    found = {}
     for crew, work in crew_work(plan).items():
         worked = {day for start, end in work for day in _days(clock, start, end)}
-        lines.append(price.get(crew, 0.0) * (_stretch_days(clock, work) - len(worked)))
-    return _total(lines)
+        found[crew] = _stretch_days(clock, work) - len(worked)
+    return found
 
 
 def _set_ups(campaign: Campaign, plan: Plan) -> float:
@@ -169,8 +188,8 @@ def _spray_lines(campaign: Campaign, plan: Plan) -> dict[str, float]:
     material, hose, rebound = [], [], []
     for run, in_place_m3, through_m3 in run_volumes(campaign, plan):
         process = process_of[run.rig]
-        bought_m3 = _bought_m3(campaign, process, through_m3)
-        material.append(bought_m3 * prices.material_m3.get(run.mix, 0.0))
+        load_m3 = bought_m3(campaign, process, through_m3)
+        material.append(load_m3 * prices.material_m3.get(run.mix, 0.0))
         hose.append(through_m3 * prices.hose_m3.get(process, 0.0))
         rebound.append((through_m3 - in_place_m3) * prices.rebound_m3)
     return {"material": _total(material), "hose": _total(hose), "rebound": _total(rebound)}
@@ -198,15 +217,15 @@ def run_volumes(campaign: Campaign, plan: Plan) -> Iterator[tuple[Run, float, fl
         yield run, in_place_m3, math.fsum(through_m3)
 
 
-def _bought_m3(campaign: Campaign, process: Process, through_m3: float) -> float:
+def bought_m3(campaign: Campaign, process: Process, through_m3: float) -> float:
     """Return what is bought for a run: line waste, least load and whole load steps [m³]."""
     prices = campaign.prices
-    bought_m3 = max(
+    load_m3 = max(
         through_m3 + prices.line_waste_m3.get(process, 0.0),
         prices.load_min_m3.get(process, 0.0),
     )
     step_m3 = prices.load_step_m3.get(process, 0.0)
-    return up(bought_m3 / step_m3) * step_m3 if step_m3 > 0.0 else bought_m3
+    return up(load_m3 / step_m3) * step_m3 if step_m3 > 0.0 else load_m3
 
 
 def _stretch_days(clock: Clock, spans: Iterable[Span]) -> int:
