@@ -23,6 +23,9 @@ class Zone:
         Surface and mean depth of the repair [m², mm]; None where only a volume is given.
     volume_m3
         In-place volume as given [m³]; None: worked out from area and depth with overbreak.
+    surveyed_m3
+        In-place volume by the survey, where break-out found another [m³]; the volumes above are
+        then the found ones.  None: nothing was measured anew.
     orientation
         Which way the face looks.
     water_max_m, water_min_m
@@ -51,6 +54,8 @@ class Zone:
         Whether the zone is already broken out.
     needs
         Resources it takes while it is worked on (rule 16).
+    closed_space
+        Whether the face lies in a closed space; every zone of a live sewer does.
     """
 
     zone_id: ZoneId
@@ -77,7 +82,9 @@ class Zone:
     clock_from: float | None = None
     clock_to: float | None = None
     broken_out: bool = False
+    surveyed_m3: float | None = None
     needs: tuple[Need, ...] = ()
+    closed_space: bool = False
 
     def in_place_m3(self, overbreak: float) -> float:
         """Return the volume in place, progress not taken off [m³].

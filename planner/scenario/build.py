@@ -45,8 +45,10 @@ from planner.scenario.builtin_mixes import BUILT_IN_MIXES
 from planner.scenario.calendar import not_before, on_site
 from planner.scenario.draft import Cells, Draft, Row
 from planner.scenario.fingerprint import fingerprint
+from planner.scenario.found import amounts_of
 from planner.scenario.needs import needs_of
 from planner.scenario.public_holidays import holiday_closures, holidays_of
+from planner.scenario.row_defaults import type_filled
 
 
 def build_campaign(draft: Draft, clock: Clock) -> Campaign:
@@ -123,6 +125,7 @@ def _rules(keys: Cells) -> Rules:
         panel_min=_least_minutes(keys, "rules.panel_min"),
         strength_hold_h=_number(keys, "rules.strength_hold_h"),
         max_open_days=keys.number("rules.max_open_days"),
+        no_entry_h=keys.number("rules.no_entry_h"),
         cards_min=keys.whole("rules.cards_min") or 1,
     )
 
@@ -160,14 +163,16 @@ def _prices(keys: Cells) -> Prices:
 def _zone(row: Row, draft: Draft, clock: Clock) -> Zone:
     is_wet = draft.keys.text("water.kind") != "none"
     ready, due = row.moment("ready_from"), row.day("due")
+    amounts = amounts_of(row, _number(draft.keys, "rules.overbreak"))
     return Zone(
         zone_id=ZoneId(row.text("zone")),
         x_m=_number(row, "x_m"),
         y_m=_number(row, "y_m"),
         z_m=_number(row, "z_m"),
-        area_m2=row.number("area_m2"),
-        depth_mm=row.number("depth_mm"),
-        volume_m3=row.number("volume_m3"),
+        area_m2=amounts.area_m2,
+        depth_mm=amounts.depth_mm,
+        volume_m3=amounts.volume_m3,
+        surveyed_m3=amounts.surveyed_m3,
         orientation=Orientation(row.text("orientation")),
         water_max_m=row.number("water_max_m") if is_wet else None,
         water_min_m=row.number("water_min_m") if is_wet else None,
@@ -186,6 +191,7 @@ def _zone(row: Row, draft: Draft, clock: Clock) -> Zone:
         clock_to=row.number("clock_to"),
         broken_out=row.flag("broken_out"),
         needs=needs_of(row.names("needs")),
+        closed_space=row.flag("closed_space") or draft.keys.text("water.kind") == "sewer",
     )
 
 
@@ -228,6 +234,13 @@ def _rig(row: Row, clock: Clock) -> Rig:
         available_from_min=start_min,
         available_to_min=end_min,
         needs=needs_of(row.names("needs")),
+        type_id=row.text("type") or None,
+        type_filled=type_filled(row.given),
+        hose_bore_mm=row.number("hose_bore_mm"),
+        air_m3_min=row.number("air_m3_min"),
+        air_kpa=row.number("air_kpa"),
+        water_kpa=row.number("water_kpa"),
+        crew_size=row.whole("crew_size"),
     )
 
 

@@ -73,6 +73,34 @@ ZONES = Table(
             example="0.3",
         ),
         Column(
+            name="found_area_m2",
+            kind=Kind.NUMBER,
+            unit="m²",
+            meaning="Surface measured after break-out; it counts instead of the surveyed one.",
+            default_meaning="area_m2",
+            low=0.0,
+            is_low_open=True,
+            high=1e6,
+            odd_low=0.01,
+            odd_high=2000.0,
+            hint="areas are m², not cm² or mm²",
+            example="7.1",
+        ),
+        Column(
+            name="found_depth_mm",
+            kind=Kind.NUMBER,
+            unit="mm",
+            meaning="Mean depth measured after break-out; it counts instead of depth_mm and"
+            " volume_m3, without overbreak, which the measured face holds already.",
+            default_meaning="depth_mm",
+            low=1.0,
+            high=5000.0,
+            odd_low=10.0,
+            odd_high=1000.0,
+            hint="depths are millimetres: write 0.04 m or 4 cm as 40",
+            example="55",
+        ),
+        Column(
             name="orientation",
             kind=Kind.CHOICE,
             choices=ORIENTATIONS,
@@ -201,6 +229,16 @@ ZONES = Table(
             example="no",
         ),
         needs("in its spells, zone changes, trimming and break-out"),
+        Column(
+            name="closed_space",
+            kind=Kind.FLAG,
+            meaning=(
+                "Whether the face lies in a closed space (silo, tank, culvert, duct), for"
+                " ventilation and cautions; in a live sewer every zone does."
+            ),
+            default="no",
+            example="yes",
+        ),
     ),
 )
 

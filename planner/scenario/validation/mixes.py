@@ -6,6 +6,7 @@ from planner.core.quantities import layer_count
 from planner.model.mix import MixFace
 from planner.scenario.build import mix_faces
 from planner.scenario.draft import Row
+from planner.scenario.found import depth_mm_of
 from planner.scenario.grid import shorten
 from planner.scenario.validation.ledger import Ledger
 
@@ -60,7 +61,7 @@ def _obstacle(row: Row, face: MixFace, *, has_water: bool) -> str | None:
     allowed = row.names("mixes")
     if (allowed and face.mix_id not in allowed) or face.orientation != row.text("orientation"):
         return _NOT_MEANT
-    depth_mm = row.number("depth_mm")
+    depth_mm = depth_mm_of(row)
     layers = layer_count(depth_mm, face.layer_max_mm)
     if layers > 1 and face.layer_gap_min_h is None:
         return (
@@ -73,7 +74,13 @@ def _obstacle(row: Row, face: MixFace, *, has_water: bool) -> str | None:
 
 
 def _check_zone(ledger: Ledger, row: Row, faces: tuple[MixFace, ...]) -> None:
-    if {"mixes", "orientation", "depth_mm", "wets_at_m"} & row.bad or not ledger.water_kind:
+    if {
+        "mixes",
+        "orientation",
+        "depth_mm",
+        "found_depth_mm",
+        "wets_at_m",
+    } & row.bad or not ledger.water_kind:
         return
     has_water = ledger.water_kind != "none"
     if usable_faces(row, faces, has_water=has_water):

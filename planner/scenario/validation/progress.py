@@ -9,6 +9,7 @@ from planner.model.mix import MixFace
 from planner.scenario.build import mix_faces
 from planner.scenario.calendar import not_before
 from planner.scenario.draft import Row
+from planner.scenario.found import amounts_of, depth_mm_of
 from planner.scenario.validation.ledger import Ledger
 from planner.scenario.validation.mixes import usable_faces
 
@@ -67,7 +68,7 @@ def _check_layers(ledger: Ledger, rows: tuple[Row, ...]) -> None:
         usable = usable_faces(zone, faces, has_water=ledger.water_kind != "none")
         if not usable:
             continue
-        depth_mm = zone.number("depth_mm")
+        depth_mm = depth_mm_of(zone)
         most = max(layer_count(depth_mm, face.layer_max_mm) for face in usable)
         if layer > most:
             ledger.error(
@@ -91,7 +92,7 @@ def _check_share(
     volume_m3 = zone_volume_m3(ledger, zone)
     if volume_m3 is None:
         return
-    depth_mm = zone.number("depth_mm")
+    depth_mm = depth_mm_of(zone)
     share_m3 = max(volume_m3 / layer_count(depth_mm, face.layer_max_mm) for face in faces)
     left_m3 = row.number("left_m3")
     if left_m3 is not None and left_m3 > share_m3 + _SLACK_M3:
@@ -116,14 +117,15 @@ def _check_share(
 
 def zone_volume_m3(ledger: Ledger, zone: Row) -> float | None:
     """Return the in-place volume of a zone (contract, section 3), or None [m³]."""
-    given = zone.number("volume_m3")
-    if given is not None:
-        return given
-    area_m2, depth_mm = zone.number("area_m2"), zone.number("depth_mm")
     overbreak = ledger.draft.keys.number("rules.overbreak")
-    if area_m2 is None or depth_mm is None or overbreak is None:
+    if overbreak is None:
+        return zone.number("volume_m3")
+    amounts = amounts_of(zone, overbreak)
+    if amounts.volume_m3 is not None:
+        return amounts.volume_m3
+    if amounts.area_m2 is None or amounts.depth_mm is None:
         return None
-    return in_place_m3(area_m2=area_m2, depth_mm=depth_mm, overbreak=overbreak)
+    return in_place_m3(area_m2=amounts.area_m2, depth_mm=amounts.depth_mm, overbreak=overbreak)
 
 
 def _check_sequence(ledger: Ledger, rows: list[Row]) -> None:

@@ -22,6 +22,7 @@ def check_zones(ledger: Ledger) -> None:
     series = {point.text("section") for point in ledger.draft.rows("levels") if is_whole}
     for row in ledger.draft.rows(_TABLE):
         _check_quantity(ledger, row)
+        _check_found(ledger, row)
         _check_dates(ledger, row)
         if ledger.water_kind == "none":
             _warn_of_idle_levels(ledger, row)
@@ -54,6 +55,26 @@ def _check_quantity(ledger: Ledger, row: Row) -> None:
             row=row,
             column="volume_m3",
         )
+
+
+def _check_found(ledger: Ledger, row: Row) -> None:
+    """Note what break-out found where it lacks its other half, or is far from the survey."""
+    for found, other, what in (
+        ("found_area_m2", "depth_mm", "depth_mm or found_depth_mm"),
+        ("found_depth_mm", "area_m2", "area_m2 or found_area_m2"),
+    ):
+        if row.has(found) and row.is_empty(other) and row.is_empty(f"found_{other}"):
+            ledger.missing(f"write {what} beside {found}", table=_TABLE, row=row, column=other)
+        surveyed = found.removeprefix("found_")
+        before, now = row.number(surveyed), row.number(found)
+        if before and now and not before / _MUCH <= now <= before * _MUCH:
+            ledger.warn(
+                "odd-number",
+                f"{now:g} found where the survey has {before:g}; it is used as given",
+                table=_TABLE,
+                row=row,
+                column=found,
+            )
 
 
 def _check_levels(ledger: Ledger, row: Row) -> None:
