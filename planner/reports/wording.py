@@ -2,51 +2,24 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR, Clock
+from planner.core.wording import DAYS, MONTHS, day_name, moment, time_range, weekday
 from planner.plan.plan import Run, Spell
 from planner.reports.labels import count
 
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = (
-    "Jan",
-    "Feb",
-    "Mar",
-    "Apr",
-    "May",
-    "Jun",
-    "Jul",
-    "Aug",
-    "Sep",
-    "Oct",
-    "Nov",
-    "Dec",
-)
+__all__ = [
+    "DAYS",
+    "MONTHS",
+    "day_name",
+    "duration",
+    "moment",
+    "run_hover",
+    "spell_hover",
+    "time_range",
+    "weekday",
+]
+
 HOURS_AS_DAYS_FROM = 48
-
-
-def weekday(day: date) -> str:
-    """Return the weekday in short, as ``Mon``."""
-    return DAYS[day.weekday()]
-
-
-def day_name(day: date) -> str:
-    """Return a civil day in short, as ``Mon 1 Mar``."""
-    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
-
-
-def moment(clock: Clock, minute: int) -> str:
-    """Return a campaign minute as local time, as ``Mon 1 Mar 05:30``."""
-    local = clock.local(minute)
-    return f"{day_name(local.date())} {local:%H:%M}"
-
-
-def time_range(clock: Clock, start: int, end: int) -> str:
-    """Return a stretch as local times; the day is said twice only where it changes."""
-    first, last = clock.local(start), clock.local(end)
-    tail = f"{last:%H:%M}" if first.date() == last.date() else moment(clock, end)
-    return f"{moment(clock, start)} to {tail}"
 
 
 def duration(minutes: float) -> str:
