@@ -40,6 +40,16 @@ class Rig:
         Stretch in which it is on site [min].
     needs
         Resources it takes in its runs and relocations (rule 16).
+    type_id, type_filled
+        Kind of machine in the catalogue; columns that took its usual value.  None: not named.
+    hose_bore_mm
+        Inside diameter of the hose at the nozzle [mm]; None: not known.
+    air_m3_min, air_kpa
+        Free air of its compressor, and the pressure [m³/min, kPa]; None: not known.
+    water_kpa
+        Pressure of its water supply [kPa]; None: not known.
+    crew_size
+        People who work with it [1]; None: not known.
     """
 
     rig_id: RigId
@@ -62,3 +72,10 @@ class Rig:
     available_from_min: int
     available_to_min: int
     needs: tuple[Need, ...] = ()
+    type_id: str | None = None
+    type_filled: tuple[str, ...] = ()
+    hose_bore_mm: float | None = None
+    air_m3_min: float | None = None
+    air_kpa: float | None = None
+    water_kpa: float | None = None
+    crew_size: int | None = None

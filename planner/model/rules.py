@@ -26,6 +26,7 @@ class Rules:
     panel_min: int = 60
     strength_hold_h: float = 0.0
     max_open_days: float | None = None
+    no_entry_h: float | None = None
     cards_min: int = 1
 
 

@@ -20,6 +20,7 @@ from planner.scenario.dictionary import (
 )
 from planner.scenario.findings import Findings
 from planner.scenario.raw import RawTable, Tables
+from planner.scenario.row_defaults import own_defaults
 from planner.scenario.suggest import did_you_mean, is_slip
 from planner.scenario.values import NEVER, Value, oddity, parse
 
@@ -259,7 +260,7 @@ def _note_unknown_key(
 ) -> None:
     known = [column.name for column in KEYS if not column.name.endswith(".*")]
     absent = [name for name in known if name not in set(present)]
-    # prices.rig_days.R1 may mean prices.rig_day.R1: a group takes any name after it.
+    # prices.rig_days.R1 may mean prices.rig_day.R1
     tail = ".".join(key.split(".")[2:])
     for group in PRICE_OWNERS:
         grouped = f"{group}.{tail or 'NAME'}"
@@ -344,6 +345,7 @@ def _parsed_rows(table: Table, raw: RawTable, *, file: str, findings: Findings) 
             columns,
             defaults=defaults,
             unknown=unknown,
+            table=table.name,
             file=file,
             findings=findings,
         )
@@ -359,6 +361,7 @@ def _row(
     *,
     defaults: Mapping[str, Value],
     unknown: frozenset[str],
+    table: str,
     file: str,
     findings: Findings,
 ) -> Row:
@@ -381,6 +384,7 @@ def _row(
                 row=number,
                 column=column.name,
             )
+    defaults = own_defaults(table, given, defaults)
     return Row(number, given=given, defaults=defaults, bad=frozenset(bad))
 
 

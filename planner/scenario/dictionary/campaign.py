@@ -242,6 +242,13 @@ _RULES = (
         default="0",
         odd_high=1440.0,
     ),
+    hours(
+        "rules.no_entry_h",
+        "Nobody passes or stands under fresh overhead concrete for this long after it was sprayed;"
+        " its maker and the engineer give it.",
+        default_meaning="not known: it must be obtained",
+        odd_high=72.0,
+    ),
     days(
         "rules.max_open_days",
         "Longest time from the end of break-out to the first layer.",

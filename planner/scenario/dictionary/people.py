@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.scenario.dictionary.column import Column, Kind, Need, Table
+from planner.scenario.dictionary.machines import MACHINE_COLUMNS, TYPE
 from planner.scenario.dictionary.quality import METHOD, PEOPLE
 from planner.scenario.dictionary.resources import needs
 from planner.scenario.dictionary.shapes import (
@@ -22,6 +23,8 @@ from planner.scenario.dictionary.shapes import (
 
 _RATE_HINT = "rates are m³/h: write 100 litres a minute as 6"
 _ON_SITE = "the campaign's own days"
+_NO_TYPE = "type is empty"
+_WET_NO_TYPE = "process is wet and type is empty"
 
 
 def _day(name: str, meaning: str) -> Column:
@@ -77,7 +80,7 @@ RIGS = Table(
             refers=("mixes",),
             example="dry",
         ),
-        hose("hose_max_m", "Longest equivalent hose.", need=ALWAYS),
+        hose("hose_max_m", "Longest equivalent hose.", need=SOMETIMES, needed_when=_NO_TYPE),
         Column(
             name="rise_max_m",
             kind=Kind.NUMBER,
@@ -96,7 +99,7 @@ RIGS = Table(
             unit="m/m",
             meaning="Equivalent metres for each metre of net rise, besides the length itself.",
             need=SOMETIMES,
-            needed_when="process is wet",
+            needed_when=_WET_NO_TYPE,
             default_meaning="0 for dry",
             low=0.0,
             high=100.0,
@@ -109,7 +112,7 @@ RIGS = Table(
             unit="m",
             meaning="Equivalent metres for each 90° bend.",
             need=SOMETIMES,
-            needed_when="process is wet",
+            needed_when=_WET_NO_TYPE,
             default_meaning="0 for dry",
             low=0.0,
             high=1000.0,
@@ -117,7 +120,12 @@ RIGS = Table(
             hint="bends count in metres of hose",
             example="3",
         ),
-        _rate("rate_m3_h", "Through the nozzle, with a short hose.", need=ALWAYS),
+        _rate(
+            "rate_m3_h",
+            "Through the nozzle, with a short hose.",
+            need=SOMETIMES,
+            needed_when=_NO_TYPE,
+        ),
         fraction(
             "nozzle_on",
             "Share of a spell in which material flows (bag changes, hose shifts, gauging).",
@@ -162,6 +170,8 @@ RIGS = Table(
         _day("from", "First day on which it is available."),
         _day("to", "Last day on which it is available."),
         needs("in its runs and relocations"),
+        TYPE,
+        *MACHINE_COLUMNS,
     ),
 )
 

@@ -196,7 +196,14 @@ def money(name: str, meaning: str) -> Column:
     )
 
 
-def hose(name: str, meaning: str, *, default: str = "", need: Need = Need.NEVER) -> Column:
+def hose(
+    name: str,
+    meaning: str,
+    *,
+    default: str = "",
+    need: Need = Need.NEVER,
+    needed_when: str = "",
+) -> Column:
     """Return a length of hose [m]."""
     return Column(
         name=name,
@@ -205,6 +212,7 @@ def hose(name: str, meaning: str, *, default: str = "", need: Need = Need.NEVER)
         meaning=meaning,
         default=default,
         need=need,
+        needed_when=needed_when,
         low=0.0,
         high=1e5,
         odd_high=1500.0,

@@ -35,10 +35,10 @@ def _check_wet_rig(ledger: Ledger, row: Row) -> None:
     if row.text("process") != "wet":
         return
     for name in ("rise_factor", "bend_m"):
-        if row.is_empty(name):
+        if row.number(name) is None and row.is_empty(name):
             ledger.missing(
                 "a wet rig has no default here, so write the equivalent metres"
-                " that its maker gives",
+                " that its maker gives, or name its type",
                 table="rigs",
                 row=row,
                 column=name,
