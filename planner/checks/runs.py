@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from planner.checks.cards import without_cards
 from planner.checks.case import Case
 from planner.checks.rows import Moved, Ran, Sprayed, Work, grouped, overlaps
 from planner.checks.violation import Violation
@@ -27,6 +28,7 @@ def rule_4(case: Case) -> Iterator[Violation]:
         if ran.row.orientation is not None and ran.is_panel:
             ways.add(ran.row.orientation)
         yield from _orientations(case, ran, ways)
+        yield from without_cards(case, ran, ways)
         if spells:
             yield from _margins(case, ran, spells)
             yield from _idle(case, ran, spells)

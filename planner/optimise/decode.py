@@ -15,6 +15,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from planner.model.identifiers import Orientation
+
 from planner.optimise.board import FOREVER, Board, DraftRun
 from planner.optimise.breaking import BreakOut
 from planner.optimise.guide import Guide
@@ -262,7 +263,7 @@ class _Decoder:
         length = self.problem.rigs[r].panel
         for m in self.problem.rigs[r].mixes:
             for orientation in Orientation:
-                if (m, orientation) not in self.problem.crews[c].can:
+                if not self.problem.crews[c].may((m, orientation), start):
                     continue
                 if (c, m, orientation) in self.board.panels:
                     continue

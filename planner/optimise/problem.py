@@ -14,7 +14,8 @@ of ``room[r, p]`` (rig on site, neither closed, position's water limits).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from planner.core.rounding import down, up
@@ -26,10 +27,12 @@ from planner.model.limits import ApartKind
 from planner.model.mix import MixFace
 from planner.model.rig import Rig
 from planner.model.zone import Zone
-from planner.options.build import Options, may_spray, rig_takes
+from planner.options.cards import barred
 from planner.trade.quantities import finish_minutes
 from planner.trade.rates import break_out_minutes, move_minutes, panel_run_minutes
 from planner.trade.remaining import last_done, remaining_layers
+
+from planner.options.build import Options, may_spray, rig_takes
 
 HOUR = 60
 DAY = 24 * HOUR
@@ -100,12 +103,21 @@ class RigJob:
 class CrewJob:
     """A crew and the pieces of its shifts in which it can work.
 
-    ``pieces`` are ``(start, end, occurrence)``; ``can`` are the (mix, orientation) it sprays.
+    ``pieces`` are ``(start, end, occurrence)``; ``can`` are the (mix, orientation) it sprays in
+    any of them, ``barred`` the shifts in which its cards keep it from one all the same (rule 4).
     """
 
     crew: Crew
     pieces: tuple[tuple[int, int, int], ...]
     can: frozenset[tuple[int, Orientation]]
+    barred: Mapping[tuple[int, Orientation], Spans] = field(default_factory=dict)
+
+    def may(self, kind: tuple[int, Orientation], minute: int) -> bool:
+        """Return whether it may spray a mix on an orientation in the shift round a minute."""
+        if kind not in self.can:
+            return False
+        shut = self.barred.get(kind)
+        return shut is None or minute not in shut
 
     @property
     def sprays(self) -> bool:
@@ -387,12 +399,21 @@ def _crew(options: Options, crew: Crew, mix_index: dict[MixId, int]) -> CrewJob:
         for number, (start, end) in enumerate(options.access.shifts(crew.shift_id))
         for a, b in hours.clip(start, end)
     ]
-    can = frozenset(
-        (mix_index[face.mix_id], face.orientation)
-        for face in campaign.mixes
-        if may_spray(crew, face)
+    able = [face for face in campaign.mixes if may_spray(crew, face)]
+    shut = {
+        (mix_index[face.mix_id], face.orientation): barred(
+            options.access, campaign, crew, face.process, face.orientation
+        )
+        for face in able
+    }
+    return CrewJob(
+        crew=crew,
+        pieces=tuple(pieces),
+        can=frozenset(
+            kind for kind, spans in shut.items() if not all(a in spans for a, _, _ in pieces)
+        ),
+        barred={kind: spans for kind, spans in shut.items() if spans},
     )
-    return CrewJob(crew=crew, pieces=tuple(pieces), can=can)
 
 
 def _apart(

@@ -10,6 +10,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from planner.core.rounding import up
+
 from planner.optimise.board import FOREVER, Board, Break, DraftRun, Move, Piece
 from planner.optimise.moves import move_room, movers
 from planner.optimise.problem import Problem
@@ -125,6 +126,8 @@ def _run(board: Board, run: DraftRun) -> None:
     board.runs.append(run)
     if run.panel is not None:
         _require(run.end - run.start >= problem.rigs[r].panel, "panel too short")
+        may = problem.crews[run.crew].may((run.mix, run.panel), run.start)
+        _require(may, "crew may not")
         key = (run.crew, run.mix, run.panel)
         board.panels[key] = min(run.end, board.panels.get(key, FOREVER))
 
@@ -196,7 +199,8 @@ def _spell(board: Board, piece: Piece, run: DraftRun) -> None:
     _require(state.closed is None, "zone complete")
     _require(state.mix in (-1, run.mix), "two mixes")
     orientation = problem.zones[z].orientation
-    _require((run.mix, orientation) in problem.crews[run.crew].can, "crew may not")
+    may = problem.crews[run.crew].may((run.mix, orientation), run.start)
+    _require(may, "crew may not")
     way = problem.way_of.get((z, run.mix, run.rig, run.position))
     if way is None:
         msg = "out of reach"

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planner.core.rounding import up
+
 from planner.optimise.board import FOREVER, Board, DraftRun, Piece, spans_from
 from planner.optimise.guide import Guide
 from planner.optimise.problem import Job, Problem, Way
@@ -62,11 +63,12 @@ def draft_run(board: Board, guide: Guide, where: Stretch) -> DraftRun | None:
     """
     problem = board.problem
     rig = problem.rigs[where.rig]
+    crew = problem.crews[where.crew]
     draft = DraftRun(where.rig, where.crew, where.position, where.mix)
     ways = [
         way
         for way in live_ways(board, guide, (where.rig, where.position, where.mix))
-        if (where.mix, problem.zones[way.zone].orientation) in problem.crews[where.crew].can
+        if crew.may((where.mix, problem.zones[way.zone].orientation), where.start)
     ]
     if not ways:
         return None

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from ortools.sat.python import cp_model
-
 from planner.core.rounding import up
 from planner.core.spans import Spans
+
 from planner.optimise.board import Board
 from planner.optimise.freeing import Atom, Neighbourhood
 from planner.optimise.problem import Problem
@@ -260,7 +260,7 @@ class Variables:
         problem = self.problem
         crew = self.near.slots[k].crew
         kind = (atom.mix, problem.zones[atom.zone].orientation)
-        if kind not in problem.crews[crew].can:
+        if not problem.crews[crew].may(kind, self.near.slots[k].start):
             return None
         if not problem.panel_wait:
             return problem.start

@@ -27,6 +27,7 @@ from planner.model.mix import MixFace
 from planner.model.position import Position
 from planner.model.rig import Rig
 from planner.model.zone import Zone
+from planner.options.cards import barred
 from planner.reach.hoses import Reach
 from planner.trade.faces import faces_for
 from planner.trade.quantities import finish_minutes
@@ -233,6 +234,7 @@ class Options:
                 ):
                     continue
                 hours = self.access.crew_open(crew) & free
+                hours -= barred(self.access, self.campaign, crew, rig.process, orientation)
                 for start, end in self.access.shifts(crew.shift_id):
                     for a, b in hours.clip(max(start, self.campaign.start_min), end):
                         found.append((a + lead, b - rig.clean_up_min))

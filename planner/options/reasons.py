@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from planner.core.spans import Spans
+from planner.model.crew import Crew
 from planner.model.identifiers import CrewKind, ZoneId
 from planner.model.mix import MixFace
 from planner.model.zone import Zone
 from planner.options.build import Options, may_spray, rig_takes
+from planner.options.cards import barred
 from planner.trade.quantities import finish_minutes
 from planner.trade.rates import placing_rate_m3_h, spell_minutes
 from planner.trade.remaining import remaining_layers
@@ -93,10 +95,24 @@ def _out_of_reach(options: Options, zone: Zone) -> str | None:
 
 def _no_crew(options: Options, zone: Zone) -> str | None:
     crews = options.campaign.crews
-    if any(may_spray(crew, face) for crew in crews for face in _faces(options, zone)):
+    able = [
+        (crew, face) for crew in crews for face in _faces(options, zone) if may_spray(crew, face)
+    ]
+    if any(_has_card(options, crew, face) for crew, face in able):
         return None
+    if able:
+        return (
+            f"No spraying crew has the cards for {zone.orientation} faces (cards.csv) in any of "
+            "its shifts."
+        )
     processes = " or ".join(sorted({face.process for face in _faces(options, zone)}))
     return f"No spraying crew may spray {processes} mix on {zone.orientation} faces."
+
+
+def _has_card(options: Options, crew: Crew, face: MixFace) -> bool:
+    shut = barred(options.access, options.campaign, crew, face.process, face.orientation)
+    shifts = options.access.shifts(crew.shift_id)
+    return not shut or any(not shut.covers(a, b) for a, b in shifts)
 
 
 def _no_window(options: Options, zone: Zone) -> str | None:
