@@ -7,7 +7,8 @@ import os
 import sys
 import threading
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import TextIO
 
 from planner.core.problems import Problem
@@ -49,10 +50,30 @@ def write_rows(heading: Sequence[str], rows: Iterable[Sequence[object]]) -> None
         If standard output cannot be written.
     """
     writer = csv.writer(sys.stdout, lineterminator="\n")
-    try:
+    with _standard_output():
         writer.writerow(heading)
         for row in rows:
             writer.writerow([_cell(value) for value in row])
+
+
+def write_lines(lines: Iterable[str]) -> None:
+    """Write lines to standard output, for reading.
+
+    Raises
+    ------
+    RefusedError
+        If standard output cannot be written.
+    """
+    with _standard_output():
+        for line in lines:
+            sys.stdout.write(f"{line}\n")
+
+
+@contextmanager
+def _standard_output() -> Iterator[None]:
+    """Let a reader that has seen enough end the output; tell any other failure."""
+    try:
+        yield
         sys.stdout.flush()
     except BrokenPipeError:
         _drop(sys.stdout)
