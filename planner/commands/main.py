@@ -131,6 +131,18 @@ def _tide(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> i
     return run_tide(arguments)
 
 
+def _why(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.why import run_why  # noqa: PLC0415 - only where it is wanted
+
+    return run_why(
+        arguments.scenario,
+        arguments.plan,
+        zone=arguments.zone,
+        run=arguments.run,
+        gap=arguments.gap,
+    )
+
+
 def _app(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.app import run_app  # noqa: PLC0415 - only where it is wanted
 
@@ -170,6 +182,7 @@ _COMMANDS: Mapping[str, Command] = {
     "import-bookings": _import_bookings,
     "reach": _reach,
     "tide": _tide,
+    "why": _why,
     "app": _app,
     "demo": _demo,
     "test": lambda arguments, _interrupts, _started_s: _test(arguments.rest),

@@ -15,7 +15,7 @@ from planner.core.spans import Span, Spans
 from planner.explain.cause import CauseKind, Piece
 from planner.explain.ground import Ground
 from planner.explain.left import Left, left_for
-from planner.explain.places import done_until, shut_by
+from planner.explain.places import done_until
 from planner.model.identifiers import CrewId, PositionId, RigId
 from planner.model.limits import ClosureScope
 from planner.plan.plan import Relocation, Run
@@ -220,7 +220,7 @@ class _Standing:
                 kind = CauseKind.TOO_SHORT
             text = f"no face within reach of {at} is open: {layer.cause}"
             self._take(shut & layer.spans, kind, text)
-        text = f"no face within reach of {at} is open long enough to get in and out"
+        text = f"people get in to, or out of, the faces within reach of {at}"
         self._take(self.rest & shut, CauseKind.WINDOW, text)
 
     def _near(self, spans: Spans) -> Spans:
@@ -270,6 +270,3 @@ def _covered(work: list[Left], low: int, high: int, *, lead: int, tail: int) -> 
         spans = (one.sprayable & one.from_ready).clip(low + lead, high - tail)
         for start, end in spans.at_least(one.least_min):
             yield start - lead, end + tail
-
-
-__all__ = ["Gap", "gaps", "shut_by", "why_gap"]
