@@ -56,7 +56,7 @@ def write_workbook(tables: Tables, path: Path) -> None:
     """
     import xlsxwriter  # noqa: PLC0415 - slow to import
 
-    _refuse_lossy(tables)
+    refuse_lossy(tables)
     buffer = BytesIO()
     book = xlsxwriter.Workbook(buffer, {"in_memory": True})
     book.set_properties({"created": _CREATED})
@@ -104,7 +104,14 @@ def _column_letters(count: int) -> str:
     return letters
 
 
-def _refuse_lossy(tables: Tables) -> None:
+def refuse_lossy(tables: Tables) -> None:
+    """Refuse texts that a workbook would not give back as they are.
+
+    Raises
+    ------
+    InputRefusedError
+        If there are any.
+    """
     findings = Findings(tables.labels())
     for name, entries in ((CAMPAIGN, tables.campaign), (PRICE_BOOK, tables.book)):
         for key, value in entries.items():

@@ -8,9 +8,13 @@ import pandas as pd
 import plotly.graph_objects as go
 import streamlit as st
 
-from planner.core.problems import Problem
+from planner.core.problems import Problem, errors
 from planner.reports.key_figures import KeyFigure
+from planner.reports.labels import count
 from planner.reports.tables import problems_frame
+from planner.screens.navigation import go_to
+from planner.screens.state import Workspace
+from planner.screens.text import plain
 
 CHART = {
     "displaylogo": False,
@@ -50,10 +54,27 @@ def table(frame: pd.DataFrame, *, key: str, alt: str, height: int | None = None)
     )
 
 
-def problems(found: Sequence[Problem]) -> None:
+def needs_scenario(work: Workspace) -> bool:
+    """Return whether there is a campaign to show; where not, say what to do and lead there."""
+    if work.loaded is not None:
+        return True
+    if work.head is None:
+        st.info("Open a scenario first; a demo will do.")
+        go_to("start", label="Choose a scenario →")
+        return False
+    wrong = len(errors(work.problems))
+    st.warning(
+        f"**{plain(work.head.name)}** cannot be planned yet: {count(wrong, 'thing')} to mend or "
+        "fill in. They are listed beside the tables."
+    )
+    go_to("tables", label="Go to the tables →")
+    return False
+
+
+def problems(found: Sequence[Problem], *, key: str = "problems") -> None:
     """Show what is wrong with an input, and the same lines to copy."""
     frame = problems_frame(found)
-    table(frame, key="problems", alt="Problems of the input, one row each")
+    table(frame, key=key, alt="Problems of the input, one row each")
     with st.expander("The same as lines to copy"):
         st.code("\n".join(problem.line() for problem in found), language=None)
 

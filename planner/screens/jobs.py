@@ -30,7 +30,7 @@ class PlanJob:
         self.latest: Progress | None = None
         self.planned: Planned | None = None
         self.failure = ""
-        self._loaded = loaded
+        self.loaded = loaded
         self._stop = Event()
         self._started_s = time.monotonic()
         self._settings = Settings(
@@ -70,7 +70,7 @@ class PlanJob:
     def _work(self) -> None:
         self.failure = "The planner stopped with a fault; its terminal says more."
         try:
-            self.planned = plan_scenario(self._loaded, self._settings, self._listen)
+            self.planned = plan_scenario(self.loaded, self._settings, self._listen)
         except NoPlanInTimeError:
             self.failure = f"No plan was found in {self.seconds:g} s; give the search more time."
         else:

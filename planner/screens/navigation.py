@@ -14,7 +14,8 @@ button[data-selected="true"] {color: inherit !important; font-weight: 600;}
 </style>"""
 """Less empty room around a page; the chosen tab in the text's own colour, to be legible."""
 TITLES = {
-    "scenario": "Scenario",
+    "start": "Start",
+    "tables": "Tables",
     "plan": "Plan",
     "check": "Check",
     "reading": "How to read it",

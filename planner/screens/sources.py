@@ -1,22 +1,29 @@
-"""Opening a scenario from where the user has it."""
+"""Opening a scenario from where the user has it; each becomes a draft of its own."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from planner.core.problems import InputRefusedError, Problem
-from planner.screens.state import Workspace
+from planner.scenario.raw import Tables
+from planner.screens import state
+from planner.screens.draft_content import content_of
+from planner.screens.drafts import Head
 from planner.workflow.demos import demos
-from planner.workflow.loading import load_scenario
+from planner.workflow.opening import blank_tables, read_for_editing, read_upload
 
 
-def open_demo(work: Workspace, name: str) -> None:
+def open_demo(name: str) -> None:
     """Open a demo scenario that comes with the package."""
-    open_path(work, demos()[name], source=f"demo {name}")
+    _open_path(demos()[name], source=f"demo {name}", place="")
 
 
-def open_typed(work: Workspace, text: str) -> None:
+def open_blank() -> None:
+    """Open a scenario with nothing in it yet."""
+    _take(blank_tables(), name="New scenario", source="started from blank")
+
+
+def open_typed(text: str) -> None:
     """Open a folder or workbook by the path that somebody typed."""
     path = Path(text.strip().strip("'\"")).expanduser()
     if not text.strip() or not path.exists():
@@ -25,22 +32,56 @@ def open_typed(work: Workspace, text: str) -> None:
             message="nothing is there; give the path of a scenario folder or .xlsx workbook",
             code="no-such-path",
         )
-        work.refuse(text, (missing,))
+        state.refuse(text.strip() or "An empty path", (missing,))
         return
-    open_path(work, path, source=str(path))
+    path = path.resolve()
+    _open_path(path, source=str(path), place=str(path))
 
 
-def open_upload(work: Workspace, name: str, content: bytes) -> None:
-    """Open a workbook that was uploaded."""
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / Path(name).name
-        path.write_bytes(content)
-        open_path(work, path, source=name)
-
-
-def open_path(work: Workspace, path: Path, *, source: str) -> None:
-    """Open a scenario; what is wrong with it is kept for the page to show."""
+def open_upload(name: str, content: bytes) -> None:
+    """Open a workbook or a zip of tables that was uploaded."""
     try:
-        work.take(source, load_scenario(path))
+        tables = read_upload(name, content)
     except InputRefusedError as refused:
-        work.refuse(source, refused.problems)
+        state.refuse(name, refused.problems)
+        return
+    _take(tables, name=_title(tables, name), source=f"upload {name}")
+
+
+def _open_path(path: Path, *, source: str, place: str) -> None:
+    try:
+        tables = read_for_editing(path)
+    except InputRefusedError as refused:
+        state.refuse(source, refused.problems)
+        return
+    _take(tables, name=_title(tables, path.name), source=source, place=place)
+
+
+def _take(tables: Tables, *, name: str, source: str, place: str = "") -> None:
+    """Go on with a draft that holds just this already, or keep a new one."""
+    same = _same_draft(tables, source)
+    if same is not None:
+        state.open_draft(same.draft_id)
+        return
+    head = state.new_draft(tables, name=name, source=source, place=place, what="opened")
+    state.open_draft(head.draft_id)
+
+
+def _same_draft(tables: Tables, source: str) -> Head | None:
+    content = content_of(tables)
+    for head in state.store().recent():
+        if head.source == source and head.content == content:
+            return head
+    return None
+
+
+def unsaved_drafts(text: str) -> list[Head]:
+    """Return drafts of a folder or workbook that hold changes not saved to it."""
+    if not text.strip():
+        return []
+    place = str(Path(text.strip().strip("'\"")).expanduser().resolve())
+    return [head for head in state.store().recent() if head.place == place and not head.is_saved]
+
+
+def _title(tables: Tables, otherwise: str) -> str:
+    return tables.campaign.get("campaign.name", "").strip()[:120] or otherwise

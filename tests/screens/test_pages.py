@@ -7,11 +7,10 @@ import threading
 import zipfile
 
 import pytest
-from streamlit.testing.v1 import AppTest
 
 from planner.screens.downloads import plan_zip
 from planner.screens.results import TABS
-from planner.screens.state import Workspace, _shelf
+from planner.screens.state import _shelf
 from planner.workflow.demos import copy_demo, demos
 
 pytestmark = pytest.mark.screens
@@ -20,23 +19,7 @@ PAGES = "planner/screens/pages"
 PLAN_WAIT_S = 50.0
 
 
-@pytest.fixture
-def page(repository):
-    """The planner's pages, fresh; searches that a test leaves behind are ended."""
-    _shelf().found.clear()
-    yield AppTest.from_file(str(repository / "app.py"), default_timeout=30).run()
-    for work in _shelf().found.values():
-        end_job(work)
-    _shelf().found.clear()
-
-
-def end_job(work: Workspace) -> None:
-    job = work.job
-    work.drop_job()
-    assert job is None or job.wait(PLAN_WAIT_S)
-
-
-def only_workspace() -> Workspace:
+def only_workspace():
     (work,) = _shelf().found.values()
     return work
 
@@ -74,7 +57,7 @@ def test_a_page_without_a_scenario_leads_to_the_first(page, name):
     page.switch_page(f"{PAGES}/{name}.py").run()
     assert not page.exception
     assert "Open" in page.info[0].value
-    page.button(key="go-scenario").click().run()
+    page.button(key="go-start").click().run()
     assert not page.exception
 
 
@@ -93,7 +76,7 @@ def test_every_problem_of_a_scenario_is_listed(page, tmp_path):
     (folder / "zones.csv").write_text("\n".join(zones), encoding="utf-8")
     type_path(page, str(folder))
     assert "cannot be planned yet" in page.error[0].value
-    rows = page.dataframe[0].value
+    rows = page.dataframe[1].value
     assert {"2", "3"} <= set(rows["Row"])
     assert "zones.csv:2:orientation:" in page.code[0].value
 
@@ -119,22 +102,12 @@ def test_a_folder_is_opened_by_its_path(page, tmp_path):
 
 
 def test_an_uploaded_file_that_is_no_workbook_is_told(page):
-    page.segmented_control(key="kind").set_value("A workbook").run()
+    page.segmented_control(key="kind").set_value("An upload").run()
     kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
     page.file_uploader(key="upload").set_value(("broken.xlsx", b"no workbook", kind)).run()
     page.button(key="open-upload").click().run()
     assert not page.exception
     assert "broken.xlsx" in page.error[0].value
-
-
-def test_another_scenario_forgets_the_plan_of_the_first(page):
-    open_demo(page)
-    work = only_workspace()
-    work.pictures["strips"] = "drawn"
-    open_demo(page, "quay-soffit")
-    assert work.planned is None
-    assert not work.pictures
-    assert "Quay" in page.header[0].value
 
 
 def plan_it(page, seconds=5):

@@ -19,7 +19,7 @@ def render() -> None:
     st.title("Check a plan")
     if work.loaded is None:
         st.info("Open the scenario first that the plan belongs to.")
-        go_to("scenario", label="Choose a scenario →")
+        go_to("start", label="Choose a scenario →")
         return
     st.markdown(
         f"Every rule and every figure of a plan folder, worked out once more for "

@@ -26,7 +26,7 @@ def render() -> None:
     if work.loaded is None:
         st.title("Plan")
         st.info("Open a scenario first; a demo will do.")
-        go_to("scenario", label="Choose a scenario →")
+        go_to("start", label="Choose a scenario →")
         return
     st.title(work.loaded.campaign.name)
     _order(work, work.loaded)
@@ -60,8 +60,7 @@ def _watch(work: Workspace) -> None:
         _progress()
         return
     if job.planned is not None:
-        work.planned = job.planned
-        work.pictures.clear()
+        work.keep_plan(job.planned, job.loaded)
         work.job = None
         return
     st.error(job.failure)

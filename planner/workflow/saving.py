@@ -1,0 +1,96 @@
+"""A scenario that was edited goes back to its folder or workbook, or away as one file."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+
+from planner.core.problems import InputRefusedError
+from planner.scenario.campaign_file import campaign_toml
+from planner.scenario.dictionary import CAMPAIGN, TABLES
+from planner.scenario.raw import Form, Tables, label
+from planner.scenario.replace import replace_folder
+from planner.scenario.tables import WORKBOOK_SUFFIX, load_tables
+from planner.scenario.workbook import refuse_lossy, write_workbook
+from planner.scenario.writer import OWN_FILES, csv_text
+
+_STAMP = (2000, 1, 1, 0, 0, 0)
+"""Time of every file in a zip, so that the same tables give the same bytes."""
+
+
+def write_back(tables: Tables, path: Path) -> None:
+    """Write a scenario to its folder or workbook, whole or not at all.
+
+    Files of a folder that say the same already stay as they are, with their comments.
+
+    Raises
+    ------
+    planner.core.problems.InputRefusedError
+        If a text cannot be kept by a workbook.
+    OSError
+        If the disk does not let us; what lay there stands then.
+    """
+    if path.suffix.lower() == WORKBOOK_SUFFIX and not path.is_dir():
+        write_workbook(tables, path)
+        return
+    files = scenario_files(tables)
+    if path.is_dir():
+        there, _ = load_tables(path)
+        for name in (CAMPAIGN, *tables.tables):
+            old = path / label(name, Form.FOLDER)
+            if old.name in files and old.is_file() and _same(tables, there, name):
+                files[old.name] = old.read_bytes()
+    replace_folder(path, files, own=OWN_FILES)
+
+
+def _same(one: Tables, other: Tables, name: str) -> bool:
+    if name == CAMPAIGN:
+        return dict(one.campaign) == dict(other.campaign)
+    return name in one.tables and one.tables[name] == other.tables.get(name)
+
+
+def scenario_files(tables: Tables) -> dict[str, bytes]:
+    """Return the files of a scenario folder by name."""
+    files = {label(CAMPAIGN, Form.FOLDER): campaign_toml(tables.campaign).encode()}
+    for table in TABLES:
+        raw = tables.tables.get(table.name)
+        if raw is not None:
+            files[label(table.name, Form.FOLDER)] = csv_text(raw).encode()
+    return files
+
+
+def scenario_zip(tables: Tables, folder: str) -> bytes:
+    """Return a scenario folder as a zip file."""
+    packed = BytesIO()
+    with ZipFile(packed, "w", ZIP_DEFLATED) as archive:
+        for name, data in scenario_files(tables).items():
+            entry = ZipInfo(f"{folder}/{name}", _STAMP)
+            entry.compress_type = ZIP_DEFLATED
+            entry.external_attr = 0o644 << 16
+            archive.writestr(entry, data)
+    return packed.getvalue()
+
+
+def scenario_workbook(tables: Tables) -> bytes:
+    """Return a scenario as one workbook.
+
+    Raises
+    ------
+    planner.core.problems.InputRefusedError
+        If a text cannot be kept by a workbook.
+    """
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / f"scenario{WORKBOOK_SUFFIX}"
+        write_workbook(tables, path)
+        return path.read_bytes()
+
+
+def workbook_problem(tables: Tables) -> str:
+    """Return the first text that a workbook cannot keep, as a line; empty: there is none."""
+    try:
+        refuse_lossy(tables)
+    except InputRefusedError as refused:
+        return refused.problems[0].line()
+    return ""
