@@ -12,6 +12,7 @@ from planner.checks.openness import rule_11
 from planner.checks.order import rule_10
 from planner.checks.preparation import rule_12, rule_13
 from planner.checks.runs import rule_4, rule_5
+from planner.checks.sharing import rule_16
 from planner.checks.structure import structure
 from planner.checks.summary import summary_figures
 from planner.checks.violation import Violation
@@ -37,6 +38,7 @@ RULES: tuple[Callable[[Case], Iterator[Violation]], ...] = (
     rule_13,
     rule_14,
     rule_15,
+    rule_16,
 )
 
 

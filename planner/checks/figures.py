@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from planner.checks.case import Case
 from planner.checks.rows import Moved, Ran, Work, grouped
+from planner.checks.sharing import resource_cost
 from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR, Clock
 from planner.core.rounding import up
 from planner.model.identifiers import CrewId, Goal
@@ -105,7 +106,7 @@ def cost_lines(case: Case) -> dict[str, float]:
             hose += through * prices.hose_m3.get(ran.rig.process, 0.0)
             rebound += fallen * prices.rebound_m3
     lines |= {"material": material, "hose": hose, "rebound": rebound}
-    return lines | _flow_control(case)
+    return lines | _flow_control(case) | resource_cost(case)
 
 
 def _flow_control(case: Case) -> dict[str, float]:

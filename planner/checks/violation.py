@@ -20,7 +20,7 @@ class Violation:
     Attributes
     ----------
     rule
-        ``"1"`` to ``"15"``; ``"rows"`` for rows that cannot be read as a plan at all;
+        ``"1"`` to ``"16"``; ``"rows"`` for rows that cannot be read as a plan at all;
         ``"volume"`` for volumes that are no volumes; ``"summary"`` for summary.json.
     table
         File of the plan folder in which it shows.

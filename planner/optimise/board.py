@@ -2,22 +2,37 @@
 
 The board holds committed work and answers, for one more piece of work, when it may happen.
 Every rule of the contract that couples two pieces of work lives here, once: crews' hours (15),
-positions (7), order and gaps (10), open time (11), panels (12), break-out (13).  Rules that
-concern one spell alone are already in the spray spans of :mod:`planner.optimise.problem`.
+positions (7), order and gaps (10), open time (11), panels (12), break-out (13), shared
+resources (16).  Rules that concern one spell alone are already in the spray spans of
+:mod:`planner.optimise.problem`.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right, insort
-from dataclasses import dataclass, field
+from collections.abc import Collection
 from datetime import timedelta
-from typing import NamedTuple
 
 from planner.core.spans import Span, Spans
 from planner.model.identifiers import Orientation
+from planner.optimise.events import Break, DraftRun, Hold, Move, Piece, ZoneState
 from planner.optimise.problem import Problem
+from planner.optimise.sharing import CREW, FOREVER, POSITION, RIG, ZONE, Thing, Usage
 
-FOREVER = 1 << 60
+__all__ = [
+    "FOREVER",
+    "VOLUME_NOISE",
+    "Board",
+    "Break",
+    "DraftRun",
+    "Hold",
+    "Move",
+    "Piece",
+    "ZoneState",
+    "run_things",
+    "spans_from",
+]
+
 VOLUME_NOISE = 1e-9
 
 
@@ -50,6 +65,7 @@ class Piece(NamedTuple):
 
 
 @dataclass
+        self.usage = Usage(problem.needs)
 class DraftRun:
     """A run that may still be taken back."""
 
@@ -162,6 +178,10 @@ class Board:
         problem = self.problem
         state = self.zones[z]
         at = problem.start
+            if things:
+                fit = self.usage.first_fit(things, start, length + after, self.problem.end)
+                moved = moved or fit > start
+                start = fit
         for other in problem.after[z]:
             end = self.done_end(other)
             if end is None:
@@ -183,10 +203,19 @@ class Board:
         problem = self.problem
         state = self.zones[z]
         job = problem.jobs[z][mix]
+        self.usage.take((ZONE, z), *self._use_of(z))
+
+    def _use_of(self, z: int) -> Span:
+        """Return when a zone takes what it needs for its latest spell: trimming included."""
+        start, end = self.work[z][-1]
+        state = self.zones[z]
+        finish = 0 if state.closed is None else self.problem.jobs[z][state.mix].finish
+        return start, end + finish
         if not state.whole or (state.layer < len(job.layers) and job.layers[state.layer].begun):
             return FOREVER
         if state.end is not None:
             return FOREVER if job.gap_max is None else state.end + job.gap_max
+            self.usage.give_back((ZONE, z), *self._use_of(z))
         broken = self.broken[z]
         if broken is not None and problem.max_open is not None:
             return broken + problem.max_open
@@ -221,13 +250,16 @@ class Board:
                 return None
         return at
 
-    def clear_of(self, z: int, start: int, length: int) -> int:
+    def clear_of(
+        self, z: int, start: int, length: int, *, things: Collection[Thing] = (), after: int = 0
+    ) -> int:
         """Return the earliest start of ``length`` minutes of work in a zone clear of its kin.
 
-        Rule 11, kind ``work``: no work in both zones at the same time.
+        Rule 11, kind ``work``: no work in both zones at the same time.  Rule 16: ``things``
+        find what they need, also in the ``after`` minutes that the zone is trimmed for.
         """
         others = [span for q in self.problem.apart_work[z] for span in self.work[q]]
-        moved = bool(others)
+        moved = True
         while moved:
             moved = False
             for a, b in others:
@@ -320,6 +352,7 @@ class Board:
                 break
             last = busy[j]
         return last[1] - first[0] <= crew.duty_max_min
+        self.use_for_run(draft)
 
     def week(self, minute: int) -> int:
         """Return the number of the Monday-Sunday week in which a minute lies."""
@@ -333,6 +366,7 @@ class Board:
 
     def occupy_crew(self, c: int, start: int, end: int) -> None:
         """Write work into a crew's hours."""
+        self.use_for_move(move)
         insort(self.busy[c], (start, end))
 
     # -- rigs and positions ----------------------------------------------------------------
@@ -347,8 +381,32 @@ class Board:
         """Return the earliest minute from ``at`` on at which a rig may come to stand at ``p``.
 
         Rule 7; None while so many rigs stand there that none is known to leave.
+        self.use_for_break(piece)
         """
         most = self.problem.campaign.positions[p].rigs_max
+    # -- shared resources --------------------------------------------------------------------
+
+    def use_for_run(self, run: DraftRun) -> None:
+        """Take what crew, rig and position of a run need (rule 16)."""
+        for thing in run_things(run.crew, run.rig, run.position):
+            self.usage.take(thing, run.start, run.end)
+
+    def use_for_move(self, move: Move) -> None:
+        """Take what the rig of a relocation, and its crew, need (rule 16)."""
+        self.usage.take((RIG, move.rig), move.start, move.end)
+        if move.crew is not None:
+            self.usage.take((CREW, move.crew), move.start, move.end)
+
+    def use_for_break(self, piece: Break) -> None:
+        """Take what the crew and the zone of a break-out piece need (rule 16)."""
+        self.usage.take((CREW, piece.crew), piece.start, piece.end)
+        self.usage.take((ZONE, piece.zone), piece.start, piece.end)
+
+
+def run_things(c: int, r: int, p: int) -> tuple[Thing, Thing, Thing]:
+    """Return what a run uses besides its zones: crew, rig, position."""
+    return (CREW, c), (RIG, r), (POSITION, p)
+
         leaving = sorted(
             (FOREVER if hold.until is None else hold.until)
             for hold in self.holds[p]

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from planner.core.rounding import up
 from planner.optimise.board import VOLUME_NOISE, Board, Break
 from planner.optimise.guide import Guide
+from planner.optimise.sharing import CREW, ZONE, Thing
 
 MINUTES = 60.0
 PIECE_MIN = 15
@@ -42,7 +43,7 @@ class BreakOut:
             started = board.break_left[z] < problem.full_volume[z]
             if not started and waiting >= self.guide.weights.ahead:
                 continue
-            start = self._start(z, minute, end)
+            start = self._start(z, c, minute, end)
             if start is None:
                 continue
             rank = (float(not started), near.get(z, FAR), start + self.guide.keys[z], z)
@@ -60,7 +61,7 @@ class BreakOut:
                     near[z] = min(near.get(z, FAR), float(rank))
         return near
 
-    def _start(self, z: int, minute: int, end: int) -> int | None:
+    def _start(self, z: int, c: int, minute: int, end: int) -> int | None:
         board, problem = self.board, self.board.problem
         if any(not board.is_done(u) and board.broken[u] is None for u in problem.after[z]):
             return None
@@ -76,11 +77,15 @@ class BreakOut:
         start = problem.shortened[z].first_fit(at, PIECE_MIN)
         if start is None or start + PIECE_MIN > end:
             return None
-        start = board.clear_of(z, start, PIECE_MIN)
+        start = board.clear_of(z, start, PIECE_MIN, things=self._things(z, c))
         window = problem.shortened[z].around(start)
         if window is None or start + PIECE_MIN > min(window[1], end):
             return None
         return start
+
+    def _things(self, z: int, c: int) -> tuple[Thing, ...]:
+        """Return what takes resources while a crew breaks out a zone; none: no limit."""
+        return ((CREW, c), (ZONE, z)) if self.board.problem.needs else ()
 
     def _piece(self, z: int, c: int, start: int, end: int) -> int | None:
         board, problem = self.board, self.board.problem
@@ -90,7 +95,7 @@ class BreakOut:
         if window is None:
             return None
         stop = min(window[1], end, board.duty_end(c, start), start + need)
-        if board.clear_of(z, start, stop - start) != start:
+        if board.clear_of(z, start, stop - start, things=self._things(z, c)) != start:
             stop = min(stop, start + PIECE_MIN)
         if stop <= start or not board.crew_may(c, start, stop):
             return None

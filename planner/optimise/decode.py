@@ -11,12 +11,12 @@ from __future__ import annotations
 
 import heapq
 from bisect import bisect_right, insort
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from planner.core.spans import Span
 from planner.model.identifiers import Orientation
-
-from planner.optimise.board import FOREVER, Board, DraftRun
+from planner.optimise.board import FOREVER, Board, DraftRun, run_things
 from planner.optimise.breaking import BreakOut
 from planner.optimise.guide import Guide
 from planner.optimise.moves import plan_move
@@ -241,17 +241,23 @@ class _Decoder:
         return self._first_stay(r, minute) if p is None else p
 
     def _draft(self, c: int, r: int, p: int, m: int, start: int, end: int) -> DraftRun | None:
+        for a, b in self._gaps(c, r, p, start, end):
+            draft = draft_run(self.board, self.guide, Stretch(c, r, p, m, a, b))
+            if draft is None:
+                continue
+            if self._may_stand(r, p, draft.start) and self.board.crew_may(
+                c, draft.start, draft.end
+            ):
+                return draft
+            self.board.take_back(draft)
+        return None
+
+    def _gaps(self, c: int, r: int, p: int, start: int, end: int) -> Iterator[Span]:
+        """Yield the stretches in which crew, rig, position and what they share are free."""
+        things = run_things(c, r, p)
         for low, high in self.problem.room[r, p].clip(start, end):
             for a, b in self.board.crew_gaps(c, low, high):
-                draft = draft_run(self.board, self.guide, Stretch(c, r, p, m, a, b))
-                if draft is None:
-                    continue
-                if self._may_stand(r, p, draft.start) and self.board.crew_may(
-                    c, draft.start, draft.end
-                ):
-                    return draft
-                self.board.take_back(draft)
-        return None
+                yield from self.board.usage.free(things, a, b)
 
     def _may_stand(self, r: int, p: int, at: int) -> bool:
         """Return whether a rig that stands nowhere yet may be set up at a position."""
@@ -276,11 +282,10 @@ class _Decoder:
         return None
 
     def _panel_slot(self, c: int, r: int, p: int, start: int, end: int, length: int) -> int | None:
-        for low, high in self.problem.room[r, p].clip(start, end):
-            for a, b in self.board.crew_gaps(c, low, high):
-                fits = a + length <= b and self.board.crew_may(c, a, a + length)
-                if fits and self._may_stand(r, p, a):
-                    return a
+        for a, b in self._gaps(c, r, p, start, end):
+            fits = a + length <= b and self.board.crew_may(c, a, a + length)
+            if fits and self._may_stand(r, p, a):
+                return a
         return None
 
     def _wanted(self, r: int, m: int, orientation: Orientation) -> bool:

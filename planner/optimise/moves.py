@@ -7,6 +7,7 @@ from bisect import bisect_right
 from planner.core.spans import Spans
 from planner.optimise.board import Board, Move
 from planner.optimise.problem import Problem
+from planner.optimise.sharing import CREW, RIG
 
 
 def move_room(problem: Problem, r: int, origin: int, target: int) -> Spans:
@@ -33,17 +34,25 @@ def plan_move(board: Board, r: int, target: int, after: int, until: int) -> Move
     after = max(after, at - length)
     best: tuple[int, int, int | None] | None = None
     if problem.gang is not None:
-        start = _in_spans(room, problem.gang, after, length)
+        free = room & _left(board, r, None, after, until) if problem.needs else room
+        start = _in_spans(free, problem.gang, after, length)
         best = None if start is None else (start, 0, None)
     else:
         for c in movers(problem, r):
-            start = _in_crew(board, room, c, after, length, until if best is None else best[0])
+            free = room & _left(board, r, c, after, until) if problem.needs else room
+            start = _in_crew(board, free, c, after, length, until if best is None else best[0])
             rank = 0 if c == board.rig_crew[r] else 1
             if start is not None and (best is None or (start, rank) < best[:2]):
                 best = (start, rank, c)
     if best is None or best[0] + length > until:
         return None
     return Move(r, best[2], origin, target, best[0], best[0] + length)
+
+
+def _left(board: Board, r: int, c: int | None, after: int, until: int) -> Spans:
+    """Return when what a rig and the crew that moves it need is there (rule 16)."""
+    things = ((RIG, r),) if c is None else ((RIG, r), (CREW, c))
+    return Spans(board.usage.free(things, after, until))
 
 
 def movers(problem: Problem, r: int) -> list[int]:

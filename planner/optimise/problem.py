@@ -27,12 +27,12 @@ from planner.model.limits import ApartKind
 from planner.model.mix import MixFace
 from planner.model.rig import Rig
 from planner.model.zone import Zone
+from planner.optimise.sharing import Needs, needs_of
+from planner.options.build import Options, may_spray, rig_takes
 from planner.options.cards import barred
 from planner.trade.quantities import finish_minutes
 from planner.trade.rates import break_out_minutes, move_minutes, panel_run_minutes
 from planner.trade.remaining import last_done, remaining_layers
-
-from planner.options.build import Options, may_spray, rig_takes
 
 HOUR = 60
 DAY = 24 * HOUR
@@ -219,6 +219,11 @@ class Problem:
     def moves(self) -> Moves:
         """Return relocation minutes by (rig, from, to)."""
         return Moves(self)
+
+    @cached_property
+    def needs(self) -> Needs:
+        """Return what zones, positions, rigs and crews take of what is shared (rule 16)."""
+        return needs_of(self.campaign)
 
     @cached_property
     def break_minutes(self) -> dict[tuple[int, int], int]:

@@ -1,7 +1,8 @@
 """An exact neighbourhood in CP-SAT: slots, positions and starts of freed spells, to the minute.
 
 Constraints are those of the contract (:mod:`~planner.optimise.variables`,
-:mod:`~planner.optimise.spell_rules`, :mod:`~planner.optimise.relocating`); what the kept work
+:mod:`~planner.optimise.spell_rules`, :mod:`~planner.optimise.relocating`,
+:mod:`~planner.optimise.shared_rules`); what the kept work
 fixes enters as constants.  Idle limits inside a run, and duties that relocations lengthen, are
 left to the reading of the answer: it cuts runs at long gaps, and the replay refuses the rest.
 
@@ -21,6 +22,7 @@ from planner.optimise.board import FOREVER, Board
 from planner.optimise.freeing import Neighbourhood
 from planner.optimise.prices import Money
 from planner.optimise.relocating import add_relocations
+from planner.optimise.shared_rules import add_shared_rules
 from planner.optimise.solving import Limits, solve
 from planner.optimise.spell_rules import add_spell_rules
 from planner.optimise.variables import Variables
@@ -70,6 +72,7 @@ class Repack:
         self.own = Variables(self.board, self.near, dict(self.places))
         add_spell_rules(self.own)
         self.moves = add_relocations(self.own)
+        add_shared_rules(self.own, self.moves)
 
     @property
     def choices(self) -> int:

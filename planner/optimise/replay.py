@@ -10,7 +10,6 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from planner.core.rounding import up
-
 from planner.optimise.board import FOREVER, Board, Break, DraftRun, Move, Piece
 from planner.optimise.moves import move_room, movers
 from planner.optimise.problem import Problem
@@ -53,6 +52,7 @@ def replay(problem: Problem, script: Script) -> Board:
     _rigs(board, script)
     _zones(board, script)
     _open(board)
+    _require(board.usage.is_kept(), "more of a resource than there is")
     return board
 
 
@@ -110,6 +110,7 @@ def _move(board: Board, move: Move) -> None:
     board.rig_at[move.rig] = move.target
     board.rig_free[move.rig] = move.end
     board.rig_hold(move.rig, move.target, move.end)
+    board.use_for_move(move)
     board.moves.append(move)
 
 
@@ -123,6 +124,7 @@ def _run(board: Board, run: DraftRun) -> None:
     _require(problem.room[r, run.position].covers(run.start, run.end), "rig or position shut")
     board.rig_free[r] = board.rig_last_run[r] = run.end
     board.rig_crew[r] = run.crew
+    board.use_for_run(run)
     board.runs.append(run)
     if run.panel is not None:
         _require(run.end - run.start >= problem.rigs[r].panel, "panel too short")
@@ -183,6 +185,7 @@ def _break(board: Board, z: int, rows: list[Break]) -> None:
         clear = board.clear_of(z, row.start, row.end - row.start) == row.start
         _require(clear, "break-out beside a zone kept apart")
         board.work[z].append((row.start, row.end))
+        board.use_for_break(row)
         board.breaks.append(row)
     total = sum(row.volume for row in rows)
     _require(abs(total - problem.full_volume[z]) < SAME_M3, "wrong volume broken out")

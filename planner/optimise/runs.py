@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planner.core.rounding import up
-
-from planner.optimise.board import FOREVER, Board, DraftRun, Piece, spans_from
+from planner.optimise.board import FOREVER, Board, DraftRun, Piece, run_things, spans_from
 from planner.optimise.guide import Guide
 from planner.optimise.problem import Job, Problem, Way
+from planner.optimise.sharing import ZONE, Thing
 
 MINUTES = 60.0
 
@@ -27,6 +27,12 @@ class Stretch:
     mix: int
     start: int
     end: int
+
+    def things(self, board: Board, z: int) -> tuple[Thing, ...]:
+        """Return what takes resources while a zone is sprayed in such a run; none: no limit."""
+        if not board.problem.needs:
+            return ()
+        return (*run_things(self.crew, self.rig, self.position), (ZONE, z))
 
 
 @dataclass(slots=True)
@@ -193,7 +199,7 @@ def _try(
     if latest < FOREVER and at > latest:
         board.dead.add(z)
         return None
-    placed = _place(board, way, job, at, min(horizon, latest), limit)
+    placed = _place(board, way, job, at, min(horizon, latest), limit, where.things(board, z))
     if placed is None:
         return None
     start, end, volume, ends_layer, room = placed
@@ -217,7 +223,13 @@ def _try(
 
 
 def _place(
-    board: Board, way: Way, job: Job, at: int, horizon: int, limit: int
+    board: Board,
+    way: Way,
+    job: Job,
+    at: int,
+    horizon: int,
+    limit: int,
+    things: tuple[Thing, ...],
 ) -> tuple[int, int, float, bool, int] | None:
     """Return start, end, volume, whether the layer ends, and room left, of the next spell."""
     problem = board.problem
@@ -229,14 +241,17 @@ def _place(
         return None
     volume = job.layers[layer].volume_m3 if state.whole else state.left
     spans = job.spans(layer)
+    after = job.finish if layer == len(job.layers) - 1 else 0
     change = problem.zone_change
     starts, ends = spans.starts, spans.ends
     for k in range(spans_from(spans, at), len(starts)):
         start = max(at, starts[k])
         if start > horizon:
             break
-        if problem.apart_work[z]:
-            start = board.clear_of(z, start - change, need + change) + change
+        if problem.apart_work[z] or things:
+            start = change + board.clear_of(
+                z, start - change, need + change, things=things, after=after
+            )
             if start > horizon:
                 break
         close = min(ends[k], limit)
@@ -244,11 +259,18 @@ def _place(
             return start, start + need, volume, True, close - start - need
     if not problem.zones[z].joint_allowed:
         return None
-    return _part(board, way, job, at, horizon, limit, need)
+    return _part(board, way, job, at, horizon, limit, need, things)
 
 
 def _part(
-    board: Board, way: Way, job: Job, at: int, horizon: int, limit: int, need: int
+    board: Board,
+    way: Way,
+    job: Job,
+    at: int,
+    horizon: int,
+    limit: int,
+    need: int,
+    things: tuple[Thing, ...],
 ) -> tuple[int, int, float, bool, int] | None:
     """Return a spell that places part of a layer, leaving a piece that is long enough."""
     problem: Problem = board.problem
@@ -264,10 +286,11 @@ def _part(
         if start > horizon:
             return None
         minutes = min(ends[k], limit) - start
-        if problem.apart_work[z]:
-            start = board.clear_of(z, start - change, floor + change) + change
+        if problem.apart_work[z] or things:
+            start = board.clear_of(z, start - change, floor + change, things=things) + change
             minutes = min(ends[k], limit) - start
-            if board.clear_of(z, start - change, minutes + change) + change != start:
+            clear = board.clear_of(z, start - change, minutes + change, things=things)
+            if clear + change != start:
                 minutes = floor
         if minutes >= floor:
             minutes = min(minutes, most)

@@ -28,6 +28,7 @@ from planner.model.position import Position
 from planner.model.rig import Rig
 from planner.model.zone import Zone
 from planner.options.cards import barred
+from planner.options.sharing import may_share
 from planner.reach.hoses import Reach
 from planner.trade.faces import faces_for
 from planner.trade.quantities import finish_minutes
@@ -100,7 +101,7 @@ class Options:
             for rig in self.campaign.rigs:
                 if not rig_takes(rig, face):
                     continue
-                for position in self._reaching(rig, zone):
+                for position in self._sharing(face, rig, zone):
                     hose = self.reach.run(position, zone, rig)
                     if hose is None:
                         continue
@@ -119,6 +120,14 @@ class Options:
                     if self._keep(option, self._fits(zone, face, rig, position, minutes)):
                         found.append(option)
         return found
+
+    def _sharing(self, face: MixFace, rig: Rig, zone: Zone) -> list[Position]:
+        """Return the positions that reach a zone, and whose needs can be met with it (rule 16)."""
+        reaching = self._reaching(rig, zone)
+        if not self.campaign.resources:
+            return reaching
+        crews = [crew for crew in self.campaign.crews if may_spray(crew, face)]
+        return [p for p in reaching if may_share(self.campaign, crews, zone, rig, p)]
 
     def _keep(self, option: Option, fits: tuple[bool, ...]) -> bool:
         """Return whether every layer fits; remember where only some do."""

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from planner.core.spans import Spans
 from planner.model.crew import Crew
 from planner.model.identifiers import CrewKind, ZoneId
 from planner.model.mix import MixFace
+from planner.model.position import Position
+from planner.model.rig import Rig
 from planner.model.zone import Zone
 from planner.options.build import Options, may_spray, rig_takes
 from planner.options.cards import barred
+from planner.options.sharing import lacking, may_share
 from planner.trade.quantities import finish_minutes
 from planner.trade.rates import placing_rate_m3_h, spell_minutes
 from planner.trade.remaining import remaining_layers
@@ -34,6 +37,7 @@ def why_unplanned(options: Options, zone: Zone, planned: frozenset[ZoneId]) -> s
         lambda: _no_rig(options, zone),
         lambda: _out_of_reach(options, zone),
         lambda: _no_crew(options, zone),
+        lambda: _not_together(options, zone),
         lambda: _no_window(options, zone),
         lambda: _too_short(options, zone),
         lambda: _no_break_out(options, zone),
@@ -113,6 +117,33 @@ def _has_card(options: Options, crew: Crew, face: MixFace) -> bool:
     shut = barred(options.access, options.campaign, crew, face.process, face.orientation)
     shifts = options.access.shifts(crew.shift_id)
     return not shut or any(not shut.covers(a, b) for a, b in shifts)
+
+
+def _not_together(options: Options, zone: Zone) -> str | None:
+    """Say where rule 16 alone keeps every rig, crew and position away."""
+    if not options.campaign.resources:
+        return None
+    words = None
+    for crews, rig, place in _within_reach(options, zone):
+        if may_share(options.campaign, crews, zone, rig, place):
+            return None
+        words = words or lacking(options.campaign, zone, rig, place, *crews[:1])
+    if words is None:
+        return None
+    return (
+        f"Zone, position, rig and crew together take {words}, whichever of those that could spray"
+        " it."
+    )
+
+
+def _within_reach(options: Options, zone: Zone) -> Iterator[tuple[list[Crew], Rig, Position]]:
+    """Yield the crews, rigs and positions that could spray a zone, time and sharing aside."""
+    for face in _faces(options, zone):
+        crews = [crew for crew in options.campaign.crews if may_spray(crew, face)]
+        for rig in options.campaign.rigs:
+            for place in options.campaign.positions if rig_takes(rig, face) else ():
+                if options.reach.reaches(place, zone, rig):
+                    yield crews, rig, place
 
 
 def _no_window(options: Options, zone: Zone) -> str | None:
@@ -209,6 +240,9 @@ def _no_break_out(options: Options, zone: Zone) -> str | None:
     if not campaign.plans_break_out or zone.broken_out:
         return None
     crews = [crew for crew in campaign.crews if crew.kind is CrewKind.BREAK_OUT]
+    if not may_share(campaign, crews, zone):
+        words = lacking(campaign, zone, crews[0])
+        return f"Zone and break-out crew together take {words}, for every break-out crew."
     windows = options.access.shortened(zone)
     for crew in crews:
         hours = options.access.crew_open(crew)

@@ -13,6 +13,8 @@ Choices made where the contract is silent:
 - A run's material is summed over its spells, each with the rebound of its own zone's face.
 - Gates and pumps (flow_control.csv) are hired for their whole stretch, used or not; the line
   ``flow_control`` stands only where the scenario has any.
+- Shared resources cost their price for each one in use on a civil day, the most in use at once
+  (rule 16); the line ``resource`` stands only where the scenario has any.
 """
 
 from __future__ import annotations
@@ -31,6 +33,7 @@ from planner.model.campaign import Campaign
 from planner.model.crew import Shift
 from planner.model.identifiers import CrewId, PositionId, Process, RigId
 from planner.plan.plan import BreakOut, Plan, Relocation, Run, RunKind, Spell
+from planner.plan.sharing import resource_line
 
 Name = TypeVar("Name", CrewId, RigId)
 
@@ -52,6 +55,7 @@ def cost_lines(campaign: Campaign, plan: Plan) -> dict[str, float]:
         "set_up": _set_ups(campaign, plan),
         **_spray_lines(campaign, plan),
         **flow_control_line(campaign),
+        **resource_line(campaign, plan),
     }
 
 

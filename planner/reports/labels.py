@@ -124,6 +124,7 @@ COST_LINES = {
     "relocation": "Relocations",
     "set_up": "Set-ups",
     "flow_control": "Gates and pumps",
+    "resource": "Shared resources",
     "material": "Material",
     "hose": "Hose and nozzle wear",
     "rebound": "Rebound carried away",
