@@ -36,82 +36,6 @@ __all__ = [
 VOLUME_NOISE = 1e-9
 
 
-class ZoneState(NamedTuple):
-    """How far one zone has come.
-
-    ``layer`` counts from 0; ``left`` is what the current layer still needs [m³]; ``end`` is the
-    end of the last spraying; ``opened`` and ``closed`` bound its open time (rule 11).
-    """
-
-    mix: int
-    layer: int
-    left: float
-    end: int | None
-    opened: int | None
-    closed: int | None
-    whole: bool
-
-
-class Piece(NamedTuple):
-    """One spell: zone, layer number, times, volume, whether it ends its layer."""
-
-    zone: int
-    number: int
-    start: int
-    end: int
-    volume: float
-    position: int
-    rig: int
-
-
-@dataclass
-        self.usage = Usage(problem.needs)
-class DraftRun:
-    """A run that may still be taken back."""
-
-    rig: int
-    crew: int
-    position: int
-    mix: int
-    start: int = 0
-    end: int = 0
-    pieces: list[Piece] = field(default_factory=list)
-    undo: list[tuple[int, ZoneState]] = field(default_factory=list)
-    panel: Orientation | None = None
-
-
-class Move(NamedTuple):
-    """A relocation: rig, crew (None: gang), positions, times."""
-
-    rig: int
-    crew: int | None
-    origin: int
-    target: int
-    start: int
-    end: int
-
-
-class Break(NamedTuple):
-    """A break-out piece: crew, zone, times, volume."""
-
-    crew: int
-    zone: int
-    start: int
-    end: int
-    volume: float
-
-
-class Hold:
-    """A rig standing at a position from a minute until it leaves (None: not known yet)."""
-
-    __slots__ = ("rig", "since", "until")
-
-    def __init__(self, rig: int, since: int) -> None:
-        self.rig = rig
-        self.since = since
-        self.until: int | None = None
-
-
 class Board:
     """Committed work and the room it leaves."""
 
@@ -141,6 +65,7 @@ class Board:
         self.runs: list[DraftRun] = []
         self.moves: list[Move] = []
         self.breaks: list[Break] = []
+        self.usage = Usage(problem.needs)
         self.drafted = 0
         self._weeks = _week_starts(problem)
 
@@ -178,10 +103,6 @@ class Board:
         problem = self.problem
         state = self.zones[z]
         at = problem.start
-            if things:
-                fit = self.usage.first_fit(things, start, length + after, self.problem.end)
-                moved = moved or fit > start
-                start = fit
         for other in problem.after[z]:
             end = self.done_end(other)
             if end is None:
@@ -203,19 +124,10 @@ class Board:
         problem = self.problem
         state = self.zones[z]
         job = problem.jobs[z][mix]
-        self.usage.take((ZONE, z), *self._use_of(z))
-
-    def _use_of(self, z: int) -> Span:
-        """Return when a zone takes what it needs for its latest spell: trimming included."""
-        start, end = self.work[z][-1]
-        state = self.zones[z]
-        finish = 0 if state.closed is None else self.problem.jobs[z][state.mix].finish
-        return start, end + finish
         if not state.whole or (state.layer < len(job.layers) and job.layers[state.layer].begun):
             return FOREVER
         if state.end is not None:
             return FOREVER if job.gap_max is None else state.end + job.gap_max
-            self.usage.give_back((ZONE, z), *self._use_of(z))
         broken = self.broken[z]
         if broken is not None and problem.max_open is not None:
             return broken + problem.max_open
@@ -266,6 +178,10 @@ class Board:
                 if a < start + length and start < b:
                     start = b
                     moved = True
+            if things:
+                fit = self.usage.first_fit(things, start, length + after, self.problem.end)
+                moved = moved or fit > start
+                start = fit
         return start
 
     def spray(self, draft: DraftRun, piece: Piece, mix: int, *, ends_layer: bool) -> None:
@@ -287,10 +203,19 @@ class Board:
             left = full - piece.volume
             self.zones[z] = ZoneState(mix, state.layer, left, piece.end, opened, None, whole=False)
         self.work[z].append((piece.start - problem.zone_change, piece.end))
+        self.usage.take((ZONE, z), *self._use_of(z))
+
+    def _use_of(self, z: int) -> Span:
+        """Return when a zone takes what it needs for its latest spell: trimming included."""
+        start, end = self.work[z][-1]
+        state = self.zones[z]
+        finish = 0 if state.closed is None else self.problem.jobs[z][state.mix].finish
+        return start, end + finish
 
     def take_back(self, draft: DraftRun) -> None:
         """Undo every spell of a draft that was not committed."""
         for z, state in reversed(draft.undo):
+            self.usage.give_back((ZONE, z), *self._use_of(z))
             self.zones[z] = state
             self.work[z].pop()
         draft.undo.clear()
@@ -352,7 +277,6 @@ class Board:
                 break
             last = busy[j]
         return last[1] - first[0] <= crew.duty_max_min
-        self.use_for_run(draft)
 
     def week(self, minute: int) -> int:
         """Return the number of the Monday-Sunday week in which a minute lies."""
@@ -366,7 +290,6 @@ class Board:
 
     def occupy_crew(self, c: int, start: int, end: int) -> None:
         """Write work into a crew's hours."""
-        self.use_for_move(move)
         insort(self.busy[c], (start, end))
 
     # -- rigs and positions ----------------------------------------------------------------
@@ -381,32 +304,8 @@ class Board:
         """Return the earliest minute from ``at`` on at which a rig may come to stand at ``p``.
 
         Rule 7; None while so many rigs stand there that none is known to leave.
-        self.use_for_break(piece)
         """
         most = self.problem.campaign.positions[p].rigs_max
-    # -- shared resources --------------------------------------------------------------------
-
-    def use_for_run(self, run: DraftRun) -> None:
-        """Take what crew, rig and position of a run need (rule 16)."""
-        for thing in run_things(run.crew, run.rig, run.position):
-            self.usage.take(thing, run.start, run.end)
-
-    def use_for_move(self, move: Move) -> None:
-        """Take what the rig of a relocation, and its crew, need (rule 16)."""
-        self.usage.take((RIG, move.rig), move.start, move.end)
-        if move.crew is not None:
-            self.usage.take((CREW, move.crew), move.start, move.end)
-
-    def use_for_break(self, piece: Break) -> None:
-        """Take what the crew and the zone of a break-out piece need (rule 16)."""
-        self.usage.take((CREW, piece.crew), piece.start, piece.end)
-        self.usage.take((ZONE, piece.zone), piece.start, piece.end)
-
-
-def run_things(c: int, r: int, p: int) -> tuple[Thing, Thing, Thing]:
-    """Return what a run uses besides its zones: crew, rig, position."""
-    return (CREW, c), (RIG, r), (POSITION, p)
-
         leaving = sorted(
             (FOREVER if hold.until is None else hold.until)
             for hold in self.holds[p]
@@ -453,6 +352,7 @@ def run_things(c: int, r: int, p: int) -> tuple[Thing, Thing, Thing]:
         self.rig_last_run[r] = draft.end
         self.rig_crew[r] = draft.crew
         self.occupy_crew(draft.crew, draft.start, draft.end)
+        self.use_for_run(draft)
         self.runs.append(draft)
 
     def commit_move(self, move: Move) -> None:
@@ -466,6 +366,7 @@ def run_things(c: int, r: int, p: int) -> tuple[Thing, Thing, Thing]:
         self.rig_at[move.rig] = move.target
         self.rig_free[move.rig] = move.end
         self.rig_hold(move.rig, move.target, move.end)
+        self.use_for_move(move)
         self.moves.append(move)
 
     def commit_break(self, piece: Break, *, finished: bool) -> None:
@@ -480,7 +381,31 @@ def run_things(c: int, r: int, p: int) -> tuple[Thing, Thing, Thing]:
             self.broken[z] = max([piece.end, *ends])
         self.work[z].append((piece.start, piece.end))
         self.occupy_crew(piece.crew, piece.start, piece.end)
+        self.use_for_break(piece)
         self.breaks.append(piece)
+
+    # -- shared resources --------------------------------------------------------------------
+
+    def use_for_run(self, run: DraftRun) -> None:
+        """Take what crew, rig and position of a run need (rule 16)."""
+        for thing in run_things(run.crew, run.rig, run.position):
+            self.usage.take(thing, run.start, run.end)
+
+    def use_for_move(self, move: Move) -> None:
+        """Take what the rig of a relocation, and its crew, need (rule 16)."""
+        self.usage.take((RIG, move.rig), move.start, move.end)
+        if move.crew is not None:
+            self.usage.take((CREW, move.crew), move.start, move.end)
+
+    def use_for_break(self, piece: Break) -> None:
+        """Take what the crew and the zone of a break-out piece need (rule 16)."""
+        self.usage.take((CREW, piece.crew), piece.start, piece.end)
+        self.usage.take((ZONE, piece.zone), piece.start, piece.end)
+
+
+def run_things(c: int, r: int, p: int) -> tuple[Thing, Thing, Thing]:
+    """Return what a run uses besides its zones: crew, rig, position."""
+    return (CREW, c), (RIG, r), (POSITION, p)
 
 
 def _week_starts(problem: Problem) -> list[int]:
