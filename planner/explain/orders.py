@@ -132,7 +132,7 @@ def _prepared(ground: Ground, place: Place, zone: Zone) -> Iterator[Bound]:
         yield CauseKind.PANEL, bound, said
     pieces = ground.broken_out_of.get(zone.zone_id)
     if pieces and spell == ground.spells_of_zone[zone.zone_id][0]:
-        end = pieces[-1].end_min
+        end = max(piece.end_min for piece in pieces)  # crews may overlap
         bound = end + up(MINUTES_PER_HOUR * rules.prepare_min_h)
         said = (
             f"break-out of {zone.zone_id} ends at {moment(ground.clock, end)} and preparing it "
