@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from planner.commands.console import RefusedError
+from planner.commands.estimate import estimate_arguments
 from planner.commands.listing_arguments import import_arguments, windows_arguments
 from planner.commands.tide_arguments import tide_arguments
 from planner.commands.why import why_arguments
@@ -37,6 +38,7 @@ _COMMANDS = {
     "reach": "list which rig reaches which zone from where, as CSV",
     "tide": "fit a gauge's record, check constants, suggest an allowance",
     "why": "say what set a spell, what fills a rig's gaps, why a zone is left out",
+    "estimate": "price a plan line by line, as a bill",
     "app": "open the planner's pages in a browser, for this machine only",
     "demo": "copy an invented demo scenario here and plan it",
     "test": "run the project's own tests (in a clone: python3 -m planner test)",
@@ -69,7 +71,7 @@ def parser(*, program: str, version: str) -> Parser:
         )
         for name, text in _COMMANDS.items()
     }
-    for name in ("plan", "check", "windows", "import-bookings", "reach", "why"):
+    for name in ("plan", "check", "windows", "import-bookings", "reach", "why", "estimate"):
         made[name].add_argument(
             "scenario", metavar="SCENARIO", type=Path, help="scenario folder or .xlsx workbook"
         )
@@ -79,6 +81,7 @@ def parser(*, program: str, version: str) -> Parser:
     )
     windows_arguments(made["windows"])
     import_arguments(made["import-bookings"])
+    estimate_arguments(made["estimate"])
     why_arguments(made["why"])
     made["app"].add_argument(
         "--port", type=_port, default=8501, help="port on this machine (default %(default)s)"

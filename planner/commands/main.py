@@ -125,6 +125,12 @@ def _reach(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> 
     return run_reach(arguments.scenario)
 
 
+def _estimate(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.estimate import run_estimate  # noqa: PLC0415 - only where it is wanted
+
+    return run_estimate(arguments.scenario, arguments.plan, xlsx=arguments.xlsx, pdf=arguments.pdf)
+
+
 def _tide(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.tide import run_tide  # noqa: PLC0415 - only where it is wanted
 
@@ -183,6 +189,7 @@ _COMMANDS: Mapping[str, Command] = {
     "reach": _reach,
     "tide": _tide,
     "why": _why,
+    "estimate": _estimate,
     "app": _app,
     "demo": _demo,
     "test": lambda arguments, _interrupts, _started_s: _test(arguments.rest),
