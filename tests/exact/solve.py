@@ -4,13 +4,14 @@ Covered: windows with get-in and get-out, closures of every scope, zone change, 
 protection from wetting, start-up and clean-up, runs inside shifts with one crew, position and
 mix, idle_max, relocations by a spray crew or the gang, ``at``, rigs_max, layers with least and
 most gap, joints, ``after``, ready_from, apart, open limits with strength hold, panels, break-out
-with prepare and max_open_days, duties with rests, priorities, every goal with may_worsen, and
-every cost line.
+with prepare and max_open_days, duties with rests, priorities, every goal with may_worsen,
+shared resources, and every cost line but theirs.
 
 Not covered (:class:`~tests.exact.water.NotCoveredError`, never a silent skip): tide, high-low and
 sewer levels, wet weather, progress, week_max_h, zones that are open from the start, relocations
 that take no time, split layers that could be sprayed at different rates or whose zone is broken
-out by a crew, break-out crews of different rates.
+out by a crew, break-out crews of different rates, prices of resources, needs of a zone with
+several break-out crews or of a position for several rigs.
 
 Why a grid can be exact
 -----------------------
@@ -54,6 +55,7 @@ from tests.exact.goals import objective, volume
 from tests.exact.model import Model
 from tests.exact.rules import add_rules
 from tests.exact.scene import OffGridError, Scene
+from tests.exact.sharing import never_more_than_there_are
 from tests.exact.water import NotCoveredError
 
 COUNTS = frozenset({Goal.RELOCATIONS, Goal.NIGHT_RUNS, Goal.JOINTS})
@@ -117,6 +119,7 @@ def solve_exactly(
     if arcs_max is not None and len(model.arcs) > arcs_max:
         raise NotCoveredError("too large")
     add_rules(model)
+    never_more_than_there_are(model)
     gaps = tuple(_gaps(model))
     volumes = {
         priority: -_settle(model, volume(model, priority), allowed=0.0, seconds=seconds)[0]

@@ -35,6 +35,18 @@ def with_resources(luck: Luck, campaign: Campaign) -> Campaign:
     )
 
 
+def without_needs(campaign: Campaign) -> Campaign:
+    """Return the campaign with nothing to share."""
+    return replace(
+        campaign,
+        resources=(),
+        zones=tuple(replace(one, needs=()) for one in campaign.zones),
+        positions=tuple(replace(one, needs=()) for one in campaign.positions),
+        rigs=tuple(replace(one, needs=()) for one in campaign.rigs),
+        crews=tuple(replace(one, needs=()) for one in campaign.crews),
+    )
+
+
 def _needing(luck: Luck, owner: Owner, resources: tuple[Resource, ...]) -> Owner:
     taken = luck.some_of(resources, 25)
     needs = tuple(
