@@ -1,23 +1,19 @@
-"""Fonts of PDF reports: those of the machine where they hold more letters, else the library's.
+"""Fonts of PDF reports: DejaVu Sans Condensed, which comes with the package.
 
-The fonts that come with ReportLab (Bitstream Vera) hold the letters of western Europe; DejaVu
-Sans, the same design with many more letters, is used where the machine has it.
+It is cut down to Latin, Greek and Cyrillic letters and the signs that reports use
+(``fonts/LICENSE.txt``), so that a report looks the same on every machine.
 """
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 
+_BLANKS = re.compile(r"[ \t\r\n\f\v]+")  # not the space that does not break
 REGULAR = "Ebbwork"
 BOLD = "Ebbwork-Bold"
-_PLACES = (
-    "/usr/share/fonts/truetype/dejavu",
-    "/usr/share/fonts/dejavu-sans-fonts",
-    "/usr/share/fonts/dejavu",
-    "/usr/share/fonts/TTF",
-)
-"""Where Linux distributions keep DejaVu Sans."""
+_FOLDER = Path(__file__).resolve().parent / "fonts"
 
 
 @cache
@@ -29,9 +25,8 @@ def register_fonts() -> tuple[str, str]:
     from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily  # noqa: PLC0415
     from reportlab.pdfbase.ttfonts import TTFont  # noqa: PLC0415 - slow to import
 
-    regular, bold = _files()
-    registerFont(TTFont(REGULAR, str(regular)))
-    registerFont(TTFont(BOLD, str(bold)))
+    registerFont(TTFont(REGULAR, str(_FOLDER / "DejaVuSansCondensed.ttf")))
+    registerFont(TTFont(BOLD, str(_FOLDER / "DejaVuSansCondensed-Bold.ttf")))
     registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR, boldItalic=BOLD)
     return REGULAR, BOLD
 
@@ -39,7 +34,8 @@ def register_fonts() -> tuple[str, str]:
 def printable(text: str) -> str:
     """Return a text with letters that the font lacks, and control characters, as ``?``."""
     known = _letters()
-    return "".join(char if ord(char) in known else "?" for char in " ".join(text.split()))
+    plain = _BLANKS.sub(" ", text)
+    return "".join(char if ord(char) in known else "?" for char in plain)
 
 
 @cache
@@ -48,14 +44,3 @@ def _letters() -> frozenset[int]:
 
     regular, _ = register_fonts()
     return frozenset(getFont(regular).face.charToGlyph)
-
-
-def _files() -> tuple[Path, Path]:
-    for place in _PLACES:
-        regular, bold = Path(place) / "DejaVuSans.ttf", Path(place) / "DejaVuSans-Bold.ttf"
-        if regular.is_file() and bold.is_file():
-            return regular, bold
-    import reportlab  # noqa: PLC0415 - slow to import
-
-    folder = Path(reportlab.__file__).parent / "fonts"
-    return folder / "Vera.ttf", folder / "VeraBd.ttf"
