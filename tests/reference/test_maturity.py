@@ -1,6 +1,7 @@
 """Maturity against published examples, another published form, and plain unit conversions."""
 
 import math
+from typing import Any
 
 import pint
 import pytest
@@ -68,7 +69,7 @@ def test_the_form_of_the_model_code_says_the_same(celsius):
 
 
 def test_the_constants_are_those_of_pint():
-    units = pint.UnitRegistry()
+    units: Any = pint.UnitRegistry()
     assert units.Quantity(0.0, "degC").to("kelvin").magnitude == pytest.approx(KELVIN)
     gas = (1 * units.molar_gas_constant).to("J / mol / K").magnitude
     assert pytest.approx(gas, rel=1e-4) == GAS_J_MOL_K
