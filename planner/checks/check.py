@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from planner.checks.amounts import rule_8, rule_9
 from planner.checks.case import Case
 from planner.checks.duty import rule_15
+from planner.checks.locks import rule_17
 from planner.checks.moves import rule_6, rule_7
 from planner.checks.openness import rule_11
 from planner.checks.order import rule_10
@@ -39,6 +40,7 @@ RULES: tuple[Callable[[Case], Iterator[Violation]], ...] = (
     rule_14,
     rule_15,
     rule_16,
+    rule_17,
 )
 
 

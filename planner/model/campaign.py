@@ -10,6 +10,7 @@ from planner.model.conditions import Conditions
 from planner.model.crew import Crew, Shift
 from planner.model.identifiers import CrewKind, Goal
 from planner.model.limits import Apart, Closure, OpenLimit
+from planner.model.lock import Lock
 from planner.model.mix import MixFace
 from planner.model.position import Position, Route, Waypoint
 from planner.model.progress import Done
@@ -51,6 +52,8 @@ class Campaign:
         Share of windows lost to weather by month; it moves no window, only the date told.
     conditions
         Light, waves and air that the faces need.
+    locks
+        What was fixed by hand; their days are closures too (rule 17).
     fingerprint
         SHA-256 over the parsed tables in canonical order, hexadecimal.
     """
@@ -76,6 +79,7 @@ class Campaign:
     routes: tuple[Route, ...] = ()
     waypoints: tuple[Waypoint, ...] = ()
     done: tuple[Done, ...] = ()
+    locks: tuple[Lock, ...] = ()
     wet_weather: WetWeather = field(default_factory=WetWeather)
     weather_allowance: tuple[MonthLoss, ...] = ()
     resources: tuple[Resource, ...] = ()

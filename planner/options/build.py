@@ -23,6 +23,7 @@ from planner.core.spans import Spans
 from planner.model.campaign import Campaign
 from planner.model.crew import Crew
 from planner.model.identifiers import CrewKind, MixId, Orientation, PositionId, RigId, ZoneId
+from planner.model.lock import Lock
 from planner.model.mix import MixFace
 from planner.model.position import Position
 from planner.model.rig import Rig
@@ -123,11 +124,28 @@ class Options:
 
     def _sharing(self, face: MixFace, rig: Rig, zone: Zone) -> list[Position]:
         """Return the positions that reach a zone, and whose needs can be met with it (rule 16)."""
-        reaching = self._reaching(rig, zone)
+        reaching = self._unlocked(rig, zone)
         if not self.campaign.resources:
             return reaching
         crews = [crew for crew in self.campaign.crews if may_spray(crew, face)]
         return [p for p in reaching if may_share(self.campaign, crews, zone, rig, p)]
+
+    def _unlocked(self, rig: Rig, zone: Zone) -> list[Position]:
+        """Return the positions that reach a zone, as far as its lock allows them (rule 17)."""
+        return [p for p in self._reaching(rig, zone) if self.allows(zone, rig, p)]
+
+    def allows(self, zone: Zone, rig: Rig, position: Position) -> bool:
+        """Return whether a zone's lock, if it has one, lets a rig spray it from a position."""
+        lock = self._locks.get(zone.zone_id)
+        return lock is None or lock.allows(rig.rig_id, position.position_id)
+
+    def allowed(self, zone: Zone, rig: Rig) -> list[Position]:
+        """Return the positions from which a zone's lock lets a rig spray it, in table order."""
+        return [p for p in self.campaign.positions if self.allows(zone, rig, p)]
+
+    @cached_property
+    def _locks(self) -> Mapping[ZoneId, Lock]:
+        return {lock.zone_id: lock for lock in self.campaign.locks}
 
     def _keep(self, option: Option, fits: tuple[bool, ...]) -> bool:
         """Return whether every layer fits; remember where only some do."""

@@ -36,6 +36,7 @@ def why_unplanned(options: Options, zone: Zone, planned: frozenset[ZoneId]) -> s
         lambda: _nothing(options, zone),
         lambda: _no_rig(options, zone),
         lambda: _out_of_reach(options, zone),
+        lambda: _locked(options, zone),
         lambda: _no_crew(options, zone),
         lambda: _not_together(options, zone),
         lambda: _no_window(options, zone),
@@ -95,6 +96,20 @@ def _out_of_reach(options: Options, zone: Zone) -> str | None:
     rigs = [r for r in options.campaign.rigs if any(rig_takes(r, face) for face in faces)]
     found = options.reach.why_unreached(zone, rigs)
     return None if found is None else f"{found[:1].upper()}{found[1:]}."
+
+
+def _locked(options: Options, zone: Zone) -> str | None:
+    """Say where nothing that a lock allows reaches the zone (rule 17)."""
+    lock = next((row for row in options.campaign.locks if row.zone_id == zone.zone_id), None)
+    if lock is None:
+        return None
+    if any(options.allows(zone, rig, at) for _, rig, at in _within_reach(options, zone)):
+        return None
+    ties = [f"rig {' or '.join(lock.rigs)}"] if lock.rigs else []
+    ties += [f"position {' or '.join(lock.positions)}"] if lock.positions else []
+    return (
+        f"It is locked to {' and '.join(ties)} (locks.csv), and that does not reach or spray it."
+    )
 
 
 def _no_crew(options: Options, zone: Zone) -> str | None:
@@ -221,7 +236,7 @@ def _best_try(options: Options, zone: Zone) -> tuple[int, int]:
         for rig in campaign.rigs:
             if not rig_takes(rig, face):
                 continue
-            for position in campaign.positions:
+            for position in options.allowed(zone, rig):
                 hose = options.reach.run(position, zone, rig)
                 if hose is None or not options.reach.reaches(position, zone, rig):
                     continue

@@ -33,6 +33,7 @@ from planner.model.rules import Prices, ReachBy, Rules
 from planner.model.zone import Zone
 from planner.scenario.build_closures import build_closures
 from planner.scenario.build_conditions import build_conditions
+from planner.scenario.build_locks import build_locks, lock_closures
 from planner.scenario.build_quality import (
     build_cards,
     build_cure,
@@ -55,6 +56,7 @@ def build_campaign(draft: Draft, clock: Clock) -> Campaign:
     """Return the campaign of a scenario in which no error was found."""
     keys = draft.keys
     holidays = holidays_of(keys, clock)
+    locks = build_locks(draft, clock)
     goals = tuple(Goal(goal) for goal in keys.names("campaign.goal"))
     return Campaign(
         name=keys.text("campaign.name"),
@@ -72,7 +74,12 @@ def build_campaign(draft: Draft, clock: Clock) -> Campaign:
         crews=tuple(_crew(row, clock) for row in draft.rows("crews")),
         shifts=tuple(_shift(row) for row in draft.rows("shifts")),
         mixes=mix_faces(draft),
-        closures=(*build_closures(draft, clock), *holiday_closures(holidays, clock)),
+        closures=(
+            *build_closures(draft, clock),
+            *holiday_closures(holidays, clock),
+            *lock_closures(locks, clock),
+        ),
+        locks=locks,
         apart=tuple(_apart(row) for row in draft.rows("apart")),
         open_limits=tuple(_open_limit(row) for row in draft.rows("open_limits")),
         routes=tuple(_route(row) for row in draft.rows("routes")),

@@ -10,6 +10,7 @@ from planner.scenario.dictionary.column import Column, Kind, Need, Table
 from planner.scenario.dictionary.conditions import TEMPERATURE, TEMPERATURE_NORMALS, WAVES
 from planner.scenario.dictionary.flow import FLOW_CONTROL, SEWER_FLOW, SEWER_SEASON
 from planner.scenario.dictionary.limits import APART, CLOSURES, MIXES, OPEN_LIMITS, PROGRESS
+from planner.scenario.dictionary.locks import LOCKS
 from planner.scenario.dictionary.people import CREWS, RIGS, SHIFTS
 from planner.scenario.dictionary.places import POSITIONS, ROUTES, WAYPOINTS, ZONES
 from planner.scenario.dictionary.quality import CARDS, RESULTS
@@ -58,6 +59,7 @@ TABLES: tuple[Table, ...] = (
     APART,
     OPEN_LIMITS,
     RESOURCES,
+    LOCKS,
     MIXES,
     CONSTITUENTS,
     HIGHLOW,

@@ -8,6 +8,7 @@ from planner.scenario.validation.identifiers import check_identifiers
 from planner.scenario.validation.keys import check_keys
 from planner.scenario.validation.ledger import Ledger
 from planner.scenario.validation.limits import check_limits
+from planner.scenario.validation.locks import check_locks
 from planner.scenario.validation.machines import check_machines
 from planner.scenario.validation.mixes import check_mixes
 from planner.scenario.validation.order import check_order
@@ -35,6 +36,7 @@ _CHECKS = (
     check_routes,
     check_limits,
     check_resources,
+    check_locks,
     check_mixes,
     check_water,
     check_sewer,
