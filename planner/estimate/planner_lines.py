@@ -144,19 +144,20 @@ def _move_lines(campaign: Campaign, plan: Plan) -> Iterator[Line]:
         (first, Basis.FIXED, "First set-up"),
         (moved, Basis.RELOCATION, "Set-up after a relocation"),
     ):
-        for position in sorted(counts):
+        for rate in sorted({price[position] for position in counts}):
+            there = sorted(position for position in counts if price[position] == rate)
             yield Line(
                 key="set_up",
                 name=what,
-                of=position,
+                of="; ".join(there),
                 basis=basis,
-                quantity=counts[position],
+                quantity=sum(counts[position] for position in there),
                 unit="set-up",
-                rate=price[position],
+                rate=rate,
                 quantity_from="relocations.csv: to"
                 if basis is Basis.RELOCATION
                 else "runs.csv: a rig's first run, where it stood nowhere",
-                rate_from=f"positions.csv: {position}, set_up_cost",
+                rate_from="positions.csv: set_up_cost",
             )
 
 

@@ -21,13 +21,13 @@ if TYPE_CHECKING:
 
 WIDTH_PT = 499.0
 WORK, SHUT, OPEN = "#009E73", "#56B4E9", "#E69F00"
-LINE_WIDTHS = (30.0, 201.0, 62.0, 58.0, 54.0, 48.0, 46.0)
+LINE_WIDTHS = (28.0, 166.0, 62.0, 54.0, 54.0, 56.0, 79.0)
 BILL_WIDTHS = (26.0, 145.0, 64.0, 60.0, 72.0, 72.0, 60.0)
 
 
 def estimate_pdf(campaign: Campaign, plan: Plan, priced: Estimate, *, version: str) -> bytes:
     """Return the PDF's bytes; the same estimate gives the same."""
-    from reportlab.platypus import Spacer  # noqa: PLC0415 - slow to import
+    from reportlab.platypus import PageBreak, Spacer  # noqa: PLC0415 - slow to import
 
     look = styles()
     rows = list(bill_rows(priced))
@@ -46,6 +46,7 @@ def estimate_pdf(campaign: Campaign, plan: Plan, priced: Estimate, *, version: s
         paragraph("To be read with it", look["heading"]),
         *(paragraph(f"•  {text}", look["body"]) for text in notes(campaign, plan, priced)),
         paragraph(f"•  {SAFETY}", look["body"]),
+        PageBreak(),
         paragraph("Every line, and where it comes from", look["heading"]),
         _lines(rows, look),
     ]
@@ -107,10 +108,16 @@ def _money_bars(priced: Estimate) -> Flowable:
 def _bill(priced: Estimate, rows: Sequence[BillRow], look: dict[str, Any]) -> Flowable:
     head = ("", "Item", "Quantity", "Unit", "Rate", "Amount", "Rate, all in")
     right, body = look["right"], look["body"]
-    shown: list[list[Any]] = [[paragraph(text, look["strong"]) for text in head]]
+    shown: list[list[Any]] = [_heads(head, look)]
     for row in rows:
         if row.level == "item":
-            cells = (row.item, row.line, _amount(row.quantity), row.unit, _amount(row.rate))
+            cells = (
+                row.item,
+                row.line,
+                _quantity(row.quantity),
+                _unit(row.unit),
+                _amount(row.rate),
+            )
             shown.append(
                 [
                     *(
@@ -129,7 +136,7 @@ def _bill(priced: Estimate, rows: Sequence[BillRow], look: dict[str, Any]) -> Fl
 
 def _lines(rows: Sequence[BillRow], look: dict[str, Any]) -> Flowable:
     head = ("", "Line", "Of", "Quantity", "Unit", "Rate", "Amount")
-    shown: list[list[Any]] = [[paragraph(text, look["strong"]) for text in head]]
+    shown: list[list[Any]] = [_heads(head, look)]
     strong = []
     for row in rows:
         if row.level == "total":
@@ -145,10 +152,10 @@ def _lines(rows: Sequence[BillRow], look: dict[str, Any]) -> Flowable:
                 paragraph(row.item, look["small"]),
                 paragraph(row.line, name) if is_item else with_source(row.line, sources, look),
                 paragraph(row.of, look["small"]),
-                paragraph("" if is_item else _amount(row.quantity), right),
-                paragraph("" if is_item else row.unit, look["small"]),
+                paragraph("" if is_item else _quantity(row.quantity), right),
+                paragraph("" if is_item else _unit(row.unit), look["small"]),
                 paragraph("" if is_item else _amount(row.rate), right),
-                paragraph(_amount(row.amount, decimals=0), right),
+                paragraph(_amount(row.amount), right),
             ]
         )
     return table(shown, LINE_WIDTHS, strong=strong)
@@ -171,8 +178,20 @@ def _hours(times: Sequence[CrewTime]) -> list[Any]:
     return [bars(found, width_pt=WIDTH_PT - 40), key(names, width_pt=WIDTH_PT - 40)]
 
 
-def _amount(value: float | str, *, decimals: int = 2) -> str:
-    if isinstance(value, str):
-        return value
-    text = f"{value:,.{decimals}f}".replace(",", " ")
-    return text.rstrip("0").rstrip(".") if "." in text and value == round(value) else text
+def _heads(names: Sequence[str], look: dict[str, Any]) -> list[Any]:
+    numbers = {"Quantity", "Rate", "Amount", "Rate, all in"}
+    return [paragraph(n, look["strong right" if n in numbers else "strong"]) for n in names]
+
+
+def _amount(value: float | str) -> str:
+    """Return money to the second decimal, thousands apart by spaces that do not break."""
+    return value if isinstance(value, str) else f"{value:,.2f}".replace(",", "\u00a0")
+
+
+def _quantity(value: float | str) -> str:
+    text = _amount(value)
+    return text.removesuffix(".00")
+
+
+def _unit(text: str) -> str:
+    return text.replace("m2", "m²").replace("m3", "m³")
