@@ -11,6 +11,7 @@ from typing import NoReturn
 from planner.commands.console import RefusedError
 from planner.commands.estimate import estimate_arguments
 from planner.commands.listing_arguments import import_arguments, windows_arguments
+from planner.commands.site_arguments import history_arguments, progress_arguments
 from planner.commands.tide_arguments import tide_arguments
 from planner.commands.why import why_arguments
 from planner.model.identifiers import Goal
@@ -39,10 +40,25 @@ _COMMANDS = {
     "tide": "fit a gauge's record, check constants, suggest an allowance",
     "why": "say what set a spell, what fills a rig's gaps, why a zone is left out",
     "estimate": "price a plan line by line, as a bill",
+    "progress": "write down what was done on site, and see what it says of the rest",
+    "history": "keep plans as they were issued, and compare them",
     "app": "open the planner's pages in a browser, for this machine only",
     "demo": "copy an invented demo scenario here and plan it",
     "test": "run the project's own tests (in a clone: python3 -m planner test)",
 }
+
+
+_WITH_SCENARIO = (
+    "plan",
+    "check",
+    "windows",
+    "import-bookings",
+    "reach",
+    "why",
+    "estimate",
+    "progress",
+    "history",
+)
 
 
 class Parser(argparse.ArgumentParser):
@@ -71,7 +87,7 @@ def parser(*, program: str, version: str) -> Parser:
         )
         for name, text in _COMMANDS.items()
     }
-    for name in ("plan", "check", "windows", "import-bookings", "reach", "why", "estimate"):
+    for name in _WITH_SCENARIO:
         made[name].add_argument(
             "scenario", metavar="SCENARIO", type=Path, help="scenario folder or .xlsx workbook"
         )
@@ -86,6 +102,8 @@ def parser(*, program: str, version: str) -> Parser:
     made["app"].add_argument(
         "--port", type=_port, default=8501, help="port on this machine (default %(default)s)"
     )
+    progress_arguments(made["progress"])
+    history_arguments(made["history"])
     tide_arguments(made["tide"])
     _demo_arguments(made["demo"])
     return top

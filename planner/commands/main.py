@@ -137,6 +137,18 @@ def _tide(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> i
     return run_tide(arguments)
 
 
+def _progress(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.progress import run_progress  # noqa: PLC0415 - only where wanted
+
+    return run_progress(arguments)
+
+
+def _history(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.history import run_history  # noqa: PLC0415 - only where it is wanted
+
+    return run_history(arguments)
+
+
 def _why(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.why import run_why  # noqa: PLC0415 - only where it is wanted
 
@@ -190,6 +202,8 @@ _COMMANDS: Mapping[str, Command] = {
     "tide": _tide,
     "why": _why,
     "estimate": _estimate,
+    "progress": _progress,
+    "history": _history,
     "app": _app,
     "demo": _demo,
     "test": lambda arguments, _interrupts, _started_s: _test(arguments.rest),

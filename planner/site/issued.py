@@ -46,7 +46,7 @@ class Issue:
     issued_at, by, note
         When [UTC], by whom, and why.
     scenario_sha256, plan_sha256
-        Hash of the scenario it was made from, and of the plan's tables.
+        Hash of the scenario that is kept with it, and of the plan's tables.
     finish, planned_m3, status
         As its summary says.
     forecast, forecast_low, forecast_high
@@ -73,10 +73,15 @@ class Issue:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """What is written beside a plan that is issued: who, when, why, and the forecast then."""
+    """What is written beside a plan that is issued.
+
+    Who issues it, when and why; the hash of the scenario that is kept with it; and the finish by
+    the measurements at that time.
+    """
 
     by: str
     issued_at: datetime
+    scenario_sha256: str
     note: str = ""
     forecast: datetime | None = None
     forecast_low: datetime | None = None
@@ -112,7 +117,8 @@ def issue(history: Path, plan: Path, tables: Tables, told: Told) -> Issue:
         "issued_at": told.issued_at.astimezone(UTC).isoformat(),
         "by": by,
         "note": " ".join(told.note.split()),
-        "scenario_sha256": summary["scenario_sha256"],
+        "scenario_sha256": told.scenario_sha256,
+        "planned_for_sha256": summary["scenario_sha256"],
         "plan_sha256": digest,
         "finish": summary.get("finish"),
         "planned_m3": summary.get("planned_m3", 0.0),

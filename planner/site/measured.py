@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
+
+from planner.access.level import source_for
 from planner.core.clock import MINUTES_PER_HOUR
 from planner.model.campaign import Campaign
 from planner.model.identifiers import RigId, ZoneId
@@ -137,6 +141,24 @@ class Measured:
             )
             for key in sorted(worked.keys() | reasons.keys())
         )
+
+    def water(self) -> tuple[tuple[int, float], ...]:
+        """Return how much higher than predicted the water was read: entry, difference [1, m]."""
+        clock = self.campaign.clock
+        found = []
+        for row in self.stored:
+            entry = row.entry
+            if entry.water_m is None or entry.stop is None:
+                continue
+            zone = self._zones.get(entry.zone) if entry.zone else None
+            source = source_for(self.campaign, zone.section if zone else None)
+            if source is None:
+                continue
+            minute = np.array([clock.exact_minute(entry.stop)])
+            predicted = float(source.level_m(minute)[0])
+            if math.isfinite(predicted):
+                found.append((row.number, entry.water_m - predicted))
+        return tuple(found)
 
     def finds(self) -> tuple[Find, ...]:
         """Return surveyed and found volumes, one for each zone measured, by its last measure."""

@@ -40,7 +40,7 @@ def entries_of_file(
         With every problem found, warnings included; nothing is taken then.
     """
     findings = Findings()
-    raw = _raw(path, findings)
+    raw = _as_records(_raw(path, findings))
     found = entries_of(raw, campaign, file=path.name, findings=findings)
     return found, tuple(findings.problems())
 
@@ -129,6 +129,14 @@ def _entry(row: Row, ledger: Ledger) -> Iterator[Entry]:
     check(entry, row, ledger)
     if ledger.errors == before:
         yield entry
+
+
+def _as_records(raw: RawTable) -> RawTable:
+    """Return a table with the columns of progress.csv under the names of a record."""
+    if "at" not in raw.columns or "stop" in raw.columns:
+        return raw
+    names = {"at": "stop", "done_m3": "placed_m3"}
+    return replace(raw, columns=tuple(names.get(name, name) for name in raw.columns))
 
 
 def _known_ids(campaign: Campaign) -> dict[str, list[str]]:

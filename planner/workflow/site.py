@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -16,7 +18,7 @@ from planner.scenario.reader import campaign_of
 from planner.scenario.replace import replace_file
 from planner.scenario.workbook import write_workbook
 from planner.scenario.writer import csv_text
-from planner.site.entry import Entry, Stored
+from planner.site.entry import Entry, Stored, body_of
 from planner.site.export import PROGRESS, ZONES, unknown_rows, with_tables
 from planner.site.forecast import Forecast, Learnt, forecast, learnt
 from planner.site.journal import Journal
@@ -93,8 +95,8 @@ def withdraw(scenario: Path, number: int, writer: Writer, *, why: str) -> int:
 def take_in(scenario: Path, campaign: Campaign, path: Path, writer: Writer) -> Recorded:
     """Write the records of a spreadsheet, all or none.
 
-    A row is known again by file, row and what it says, so that the same file can be taken in
-    twice and nothing is counted twice.
+    A record is known again by what it says, so that a file can be taken in twice, or grow from
+    day to day, and nothing is counted twice.
 
     Raises
     ------
@@ -102,9 +104,18 @@ def take_in(scenario: Path, campaign: Campaign, path: Path, writer: Writer) -> R
         With everything that is wrong, by row and column; nothing is written then.
     """
     found, warnings = entries_of_file(path, campaign)
-    rows = [(f"{writer.token}:{row}:{entry}", entry, None, False) for row, entry in found]
-    numbers = journal_of(scenario).add_all(rows, by=writer.by, recorded_at=writer.at)
-    return Recorded(numbers=tuple(numbers), warnings=warnings)
+    rows = [(_token(entry), entry, None, False) for _, entry in found]
+    journal = journal_of(scenario)
+    last = max((row.number for row in journal.stored()), default=0)
+    numbers = journal.add_all(rows, by=writer.by, recorded_at=writer.at)
+    return Recorded(
+        numbers=tuple(sorted({number for number in numbers if number > last})), warnings=warnings
+    )
+
+
+def _token(entry: Entry) -> str:
+    text = json.dumps(body_of(entry), sort_keys=True)
+    return f"import:{hashlib.sha256(text.encode()).hexdigest()}"
 
 
 def export(
