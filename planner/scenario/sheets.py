@@ -81,6 +81,33 @@ def load_workbook(path: Path, findings: Findings) -> Tables:
         return nothing
 
 
+def sheet_grids(path: Path, findings: Findings) -> dict[str, list[list[str]]]:
+    """Return every sheet of any workbook as rows of text; what is wrong goes to the findings."""
+    data = read_bytes(path, file=path.name, most=PACKED_BYTES_MAX, findings=findings)
+    if data is None:
+        return {}
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # styles and extensions do not concern us
+            has_formulas = _inspect(data, file=path.name, findings=findings)
+            if findings.has_errors():
+                return {}
+            book = _opened(data, data_only=True)
+            formulas = _formulas(data) if has_formulas else {}
+            return {
+                title: list(_grid(book, title, formulas.get(title, frozenset()), findings))
+                for title in book.sheetnames
+            }
+    except _DAMAGE as error:
+        findings.error(
+            "workbook-broken",
+            f"this is not an .xlsx workbook that can be read ({type(error).__name__}); open it in"
+            " a spreadsheet, remove a password if there is one, and save it again as .xlsx",
+            file=path.name,
+        )
+        return {}
+
+
 def _inspect(data: bytes, *, file: str, findings: Findings) -> bool:
     """Look at a workbook before it is unpacked; return whether there is a formula in it."""
     has_formulas = False

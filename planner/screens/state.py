@@ -374,6 +374,32 @@ def meanwhile(notes: tuple[Note, ...]) -> str:
     return " ".join([*told, *([f"And {more} changes before."] if more else [])])
 
 
+def sheet_key(name: str, content: str) -> str:
+    """Return the key of a sheet's widgets: another one when its content came from elsewhere.
+
+    While only the sheet itself changes its content the key stays, so that no keystroke is lost.
+    """
+    sheets = st.session_state.setdefault("sheets", {})
+    owner = str(st.session_state.get(PARAMETER, ""))
+    known_owner, known, number = sheets.get(name, ("", "", 0))
+    if (known_owner, known) != (owner, content):
+        number += 1
+        sheets[name] = (owner, content, number)
+    return f"sheet-{name}-{number}"
+
+
+def sheet_kept(name: str, content: str) -> None:
+    """Remember that a sheet's present content is its own doing."""
+    sheets = st.session_state.setdefault("sheets", {})
+    owner, _, number = sheets.get(name, ("", "", 0))
+    sheets[name] = (owner, content, number)
+
+
+def widget_value(key: str) -> object:
+    """Return what a widget holds; None where it is not on the page."""
+    return st.session_state.get(key)
+
+
 def refuse(source: str, problems: tuple[Problem, ...]) -> None:
     """Remember what is wrong with something that could not be opened at all."""
     st.session_state["refusal"] = (source, problems)

@@ -1,0 +1,136 @@
+"""One table as a sheet to type and paste into, with a mark beside each row."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import cast
+
+import pandas as pd
+import streamlit as st
+from streamlit.elements.lib.column_types import ColumnConfig
+
+from planner.reports.column_words import explained, heading
+from planner.scenario.dictionary import TABLE_BY_NAME, Column, Kind, Table
+from planner.scenario.raw import RawTable, Tables
+from planner.screens import state
+from planner.screens.draft_content import table_content
+from planner.screens.state import Workspace
+from planner.workflow.editing import with_table
+from planner.workflow.sheet import (
+    cells_of,
+    choices_for,
+    problems_by_row,
+    row_marks,
+    sheet_length,
+    shown_columns,
+    what_changed,
+    with_edits,
+)
+
+MARK = "row and mark"
+"""Name of the column of row numbers; no column of a table is called so."""
+HEIGHT_PX = 440
+_DROPPED = frozenset({Kind.CHOICE, Kind.FLAG, Kind.IDENTIFIER})
+_RIGHT = frozenset({Kind.NUMBER, Kind.WHOLE, Kind.LEVEL, Kind.CLOCK_HOUR})
+
+
+def show_grid(work: Workspace, tables: Tables, name: str) -> None:
+    """Show the sheet of a table; each edit is kept at once."""
+    table, raw = TABLE_BY_NAME[name], tables.tables.get(name)
+    with st.container(horizontal=True, vertical_alignment="center"):
+        all_of_them = st.toggle(
+            "All columns",
+            key=f"all-columns-{name}",
+            persist_state="session",
+            help="Otherwise those that are needed or used",
+        )
+        is_plain = st.toggle(
+            "Plain cells",
+            key="plain-cells",
+            persist_state="session",
+            help="No drop-down lists: whatever is pasted is kept as it is, and told below where "
+            "it is wrong. A drop-down cell passes over pasted words that are not in its list.",
+        )
+        st.caption("Paste with Ctrl+V; empty rows at the end are for new ones.")
+    columns = shown_columns(table, raw, all_of_them=all_of_them)
+    length = sheet_length(raw)
+    filled = 0 if raw is None else len(raw.rows)
+    found = problems_by_row(work.problems, tables.label(name))
+    cells = {MARK: row_marks(length, filled, found)} | cells_of(raw, columns, length)
+    content = table_content(raw or RawTable(columns=()))
+    key = state.sheet_key(name, content) + ("-plain" if is_plain else "")
+    st.data_editor(
+        pd.DataFrame(cells, dtype="str"),
+        key=key,
+        on_change=_edited,
+        args=(name, key, length),
+        num_rows="fixed",
+        hide_index=True,
+        height=min(HEIGHT_PX, 38 + 35 * length),
+        column_config=_config(table, tables, cells, is_plain=is_plain),
+        alt=f"Table {name}: {table.title}. The list of what is wrong stands below it.",
+    )
+
+
+def _edited(name: str, key: str, length: int) -> None:
+    """Keep what was typed or pasted."""
+    shown = state.seen()
+    if shown is None:
+        return
+    held = cast("Mapping[str, Mapping[int, Mapping[str, object]]]", state.widget_value(key))
+    edits = {
+        row: {column: text for column, text in cells.items() if column != MARK}
+        for row, cells in held["edited_rows"].items()
+    }
+    old = shown.tables.tables.get(name)
+    new = with_edits(old, TABLE_BY_NAME[name], edits)
+    if new == (old or RawTable(columns=new.columns)):
+        return
+    if state.change_tables(with_table(shown.tables, name, new), what=what_changed(name, old, new)):
+        state.sheet_kept(name, table_content(new))
+    if len(new.rows) >= length:
+        state.say_once(
+            "The rows reach the end of the sheet. If more were pasted, the rest was cut off: "
+            "there are free rows again now, or use “Take over a list”, which takes any length."
+        )
+
+
+def _config(
+    table: Table, tables: Tables, cells: Mapping[str, Sequence[str]], *, is_plain: bool
+) -> dict[str, ColumnConfig | None]:
+    known = {column.name: column for column in table.columns}
+    config: dict[str, ColumnConfig | None] = {
+        MARK: st.column_config.TextColumn(
+            "Row",
+            help="✗ with how many cells of the row are wrong; ! for something odd. Both are told "
+            "below the sheet.",
+            disabled=True,
+            pinned=True,
+            width=64,
+        )
+    }
+    for place, name in enumerate(cells):
+        if name in known:
+            is_name = place == 1 and name in table.key
+            config[name] = _column(
+                known[name], tables, cells[name], is_plain=is_plain, pinned=is_name
+            )
+    return config
+
+
+def _column(
+    column: Column, tables: Tables, present: Sequence[str], *, is_plain: bool, pinned: bool
+) -> ColumnConfig:
+    label, words = heading(column) + (" *" if column.is_required else ""), explained(column)
+    if column.kind in _DROPPED and not is_plain:
+        options = choices_for(column, tables, present)
+        if options:
+            return st.column_config.SelectboxColumn(
+                label, help=words, options=options, pinned=pinned
+            )
+    return st.column_config.TextColumn(
+        label,
+        help=words,
+        pinned=pinned,
+        alignment="right" if column.kind in _RIGHT else "left",
+    )
