@@ -103,6 +103,23 @@ class Network:
         """Return the least route to a zone from every start that has one, as it is walked."""
         return _search(self._graph(bend_m, backward=True), zone_id, within_m)
 
+    def way(self, position_id: str, zone_id: str, bend_m: float) -> tuple[str, ...]:
+        """Return the ends that the least route passes, first and last included; empty: none."""
+        graph = self._graph(bend_m, backward=False)
+        if position_id not in graph or zone_id not in graph:
+            return ()
+        before, _ = nx.dijkstra_predecessor_and_distance(graph, position_id)
+        sums = _sums(graph, position_id, None)
+        if zone_id not in sums:
+            return ()
+        way = [zone_id]
+        while way[-1] != position_id:
+            end = way[-1]
+            way.append(
+                min(before[end], key=lambda come: graph[come][end]["leg"].after(sums[come]))
+            )
+        return tuple(reversed(way))
+
     def _graph(self, bend_m: float, *, backward: bool) -> nx.DiGraph[str]:
         key = (bend_m, backward)
         if key not in self._graphs:
@@ -150,6 +167,10 @@ def _both_ways(route: Route, bend_m: float) -> Iterator[tuple[str, str, _Leg]]:
 def _search(graph: nx.DiGraph[str], source: str, within_m: float | None) -> dict[str, Walk]:
     if source not in graph:
         return {}
+    return {end: found.walk for end, found in _sums(graph, source, within_m).items()}
+
+
+def _sums(graph: nx.DiGraph[str], source: str, within_m: float | None) -> dict[str, _Sum]:
     cutoff = None if within_m is None else (round(within_m * MICRO) + SLACK_UM) * HOPS
     before, distance = nx.dijkstra_predecessor_and_distance(graph, source, cutoff=cutoff)
     sums = {source: _Sum(0, 0, Walk(0.0, 0.0, 0.0))}
@@ -157,4 +178,4 @@ def _search(graph: nx.DiGraph[str], source: str, within_m: float | None) -> dict
         if end != source:
             # a predecessor is nearer, so its own sum stands already
             sums[end] = min(graph[come][end]["leg"].after(sums[come]) for come in before[end])
-    return {end: found.walk for end, found in sums.items()}
+    return sums
