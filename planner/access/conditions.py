@@ -109,7 +109,7 @@ def _air_curves(air: AirTemperature, clock: Clock) -> Iterator[Curve]:
     end = float(clock.horizon_min)
     yield SeriesLevel(_levels(air.series), datum_m=0.0).curve(0.0, end)
     daily = HighLowLevel(
-        _daily_extremes(air.normals, clock),
+        daily_extremes(air.normals, clock),
         high_shift_min=0.0,
         low_shift_min=0.0,
         range_factor=1.0,
@@ -118,10 +118,16 @@ def _air_curves(air: AirTemperature, clock: Clock) -> Iterator[Curve]:
     yield daily.curve(0.0, end)
 
 
-def _daily_extremes(normals: tuple[MonthNormal, ...], clock: Clock) -> tuple[Extreme, ...]:
+def daily_extremes(
+    normals: tuple[MonthNormal, ...], clock: Clock, *, days_after: int = 1
+) -> tuple[Extreme, ...]:
+    """Return the lowest and highest temperature of each day by normals, in time order.
+
+    From the day before the campaign until so many days after it.
+    """
     by_month = {row.month: row for row in normals}
     found: list[Extreme] = []
-    day, last = clock.first_day - timedelta(days=1), clock.last_day + timedelta(days=1)
+    day, last = clock.first_day - timedelta(days=1), clock.last_day + timedelta(days=days_after)
     while day <= last:
         row = by_month.get(day.month)
         if row is not None:
