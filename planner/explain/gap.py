@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from planner.core.spans import Span, Spans
 from planner.explain.cause import CauseKind, Piece
 from planner.explain.ground import Ground
+from planner.explain.hours import too_many_hours
 from planner.explain.left import Left, left_for
 from planner.explain.places import done_until
 from planner.model.identifiers import CrewId, PositionId, RigId
@@ -113,6 +114,7 @@ class _Standing:
         self.at = ground.stands_at(rig, start)
         self.rest = Spans.whole(start, end)
         self.found: list[Piece] = []
+        self.ends: dict[tuple[CrewId, int, int], int] = {}
 
     def pieces(self) -> list[Piece]:
         """Return the stretch, every minute with one cause."""
@@ -248,25 +250,76 @@ class _Standing:
             waiting = self.rest & waiting
 
     def _too_short(self, work: list[Left]) -> None:
-        crews = self.ground.spray_crews(self.rig.rig_id)
         lead = self.rig.start_up_min + self.ground.rules.zone_change_min
+        tail = self.rig.clean_up_min
         room: list[Span] = []
-        for crew in crews:
+        kept: list[Span] = []
+        told = ""
+        for crew in self.ground.spray_crews(self.rig.rig_id):
             for turn in self._turns(crew):
                 for low, high in turn & self.rest:
-                    room += _covered(work, low, high, lead=lead, tail=self.rig.clean_up_min)
-        least = lead + min(one.least_min for one in work) + self.rig.clean_up_min
+                    found = list(_covered(work, low, high, lead=lead, tail=tail))
+                    room += [(start, end) for start, end, _ in found]
+                    hours = self._in_hours(crew, found, high)
+                    kept += hours
+                    told = told or self._why_hours(crew, found)
+        least = lead + min(one.least_min for one in work) + tail
         text = f"what is left is too short for a run of its own: the shortest needs {least} min"
         self._take(self.rest - Spans(room), CauseKind.TOO_SHORT, text)
+        self._take(self.rest - Spans(kept), CauseKind.DUTY, told)
         if self.rest:
             names = ", ".join(dict.fromkeys(str(one.zone.zone_id) for one in work[:3]))
             text = f"a run could be made here ({names}); the plan's goals did not need it"
             self._take(self.rest, CauseKind.SPARE, text)
 
+    def _in_hours(
+        self, crew: CrewId, found: Iterable[tuple[int, int, int]], high: int
+    ) -> list[Span]:
+        """Return what is left of some room, up to a minute, where a crew keeps to its hours."""
+        member = self.ground.crews[crew]
+        if member.duty_max_min is None and member.week_max_min is None:
+            return [(start, end) for start, end, _ in found]
+        return [
+            (at, at + least)
+            for start, end, least in found
+            for at in range(start, end - least + 1)
+            if at + least <= self._latest_end(crew, at, high)
+        ]
 
-def _covered(work: list[Left], low: int, high: int, *, lead: int, tail: int) -> Iterator[Span]:
-    """Yield what runs of a single spell could fill of a stretch that a rig and a crew have."""
+    def _latest_end(self, crew: CrewId, start: int, high: int) -> int:
+        """Return until when work that starts at a minute keeps the crew's hours [min].
+
+        The longer the work, the more hours, so it is found by bisection; and kept.
+        """
+        key = (crew, start, high)
+        if key not in self.ends:
+            low, member = start, self.ground.crews[crew]
+            most = high + 1
+            while most - low > 1:
+                middle = (low + most) // 2
+                if too_many_hours(self.ground, member, start, middle) is None:
+                    low = middle
+                else:
+                    most = middle
+            self.ends[key] = low
+        return self.ends[key]
+
+    def _why_hours(self, crew: CrewId, found: Iterable[tuple[int, int, int]]) -> str:
+        for start, _, least in found:
+            why = too_many_hours(self.ground, self.ground.crews[crew], start, start + least)
+            if why is not None:
+                return why
+        return ""
+
+
+def _covered(
+    work: list[Left], low: int, high: int, *, lead: int, tail: int
+) -> Iterator[tuple[int, int, int]]:
+    """Yield what runs of a single spell could fill of a stretch, and how long each is at least.
+
+    The stretch is one that a rig and a crew have free.
+    """
     for one in work:
         spans = (one.sprayable & one.from_ready).clip(low + lead, high - tail)
         for start, end in spans.at_least(one.least_min):
-            yield start - lead, end + tail
+            yield start - lead, end + tail, lead + one.least_min + tail

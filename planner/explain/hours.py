@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from planner.core.clock import MINUTES_PER_DAY
 from planner.core.spans import Spans
 from planner.core.wording import day_name, moment
 from planner.explain.cause import CauseKind
@@ -12,6 +13,8 @@ from planner.explain.hold import Hold, Place
 from planner.model.crew import Crew
 
 Stretch = tuple[int, int]
+NEAR_MIN = 8 * MINUTES_PER_DAY
+"""No duty or week reaches further from a stretch of work than this [min]."""
 
 
 def hours_hold(ground: Ground, place: Place, lowest: int) -> Hold | None:
@@ -50,6 +53,21 @@ def _broken(
     begin = min(place.run.start_min, start - place.lead_min)
     rows = sorted([*around, (begin, place.run.end_min)])
     return _duty(ground, crew, rows, begin) or _week(ground, crew, rows, begin)
+
+
+def too_many_hours(ground: Ground, crew: Crew, start: int, end: int) -> str | None:
+    """Return which limit one more stretch of work breaks, in words; None: none.
+
+    Parameters
+    ----------
+    start, end
+        A stretch in which the crew does nothing in this plan [min].
+    """
+    if crew.duty_max_min is None and crew.week_max_min is None:
+        return None
+    near = ground.crew_work_near(crew.crew_id, start - NEAR_MIN, end + NEAR_MIN)
+    rows = sorted([*((row.start_min, row.end_min) for row in near), (start, end)])
+    return _duty(ground, crew, rows, start) or _week(ground, crew, rows, start)
 
 
 def _duty(ground: Ground, crew: Crew, rows: list[Stretch], begin: int) -> str | None:
