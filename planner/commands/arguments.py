@@ -9,9 +9,11 @@ from pathlib import Path
 from typing import NoReturn
 
 from planner.commands.console import RefusedError
+from planner.commands.equipment import equipment_arguments
 from planner.commands.estimate import estimate_arguments
 from planner.commands.listing_arguments import import_arguments, windows_arguments
 from planner.commands.site_arguments import history_arguments, progress_arguments
+from planner.commands.tests import tests_arguments
 from planner.commands.tide_arguments import tide_arguments
 from planner.commands.why import why_arguments
 from planner.model.identifiers import Goal
@@ -37,6 +39,8 @@ _COMMANDS = {
     "windows": "list the access windows of each zone as CSV",
     "import-bookings": "turn the bookings of a calendar file into closures of a scenario",
     "reach": "list which rig reaches which zone from where, as CSV",
+    "equipment": "list machines, hoses, air and water of each rig at each position",
+    "tests": "list the quality plan: tests with due dates, results, stops; or a work chain",
     "tide": "fit a gauge's record, check constants, suggest an allowance",
     "why": "say what set a spell, what fills a rig's gaps, why a zone is left out",
     "estimate": "price a plan line by line, as a bill",
@@ -54,6 +58,7 @@ _WITH_SCENARIO = (
     "windows",
     "import-bookings",
     "reach",
+    "tests",
     "why",
     "estimate",
     "progress",
@@ -97,6 +102,7 @@ def parser(*, program: str, version: str) -> Parser:
     )
     windows_arguments(made["windows"])
     import_arguments(made["import-bookings"])
+    equipment_arguments(made["equipment"])
     estimate_arguments(made["estimate"])
     why_arguments(made["why"])
     made["app"].add_argument(
@@ -104,6 +110,7 @@ def parser(*, program: str, version: str) -> Parser:
     )
     progress_arguments(made["progress"])
     history_arguments(made["history"])
+    tests_arguments(made["tests"])
     tide_arguments(made["tide"])
     _demo_arguments(made["demo"])
     return top

@@ -125,6 +125,18 @@ def _reach(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> 
     return run_reach(arguments.scenario)
 
 
+def _equipment(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.equipment import run_equipment  # noqa: PLC0415 - only where wanted
+
+    return run_equipment(arguments)
+
+
+def _tests(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.tests import run_tests  # noqa: PLC0415 - only where it is wanted
+
+    return run_tests(arguments)
+
+
 def _estimate(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.estimate import run_estimate  # noqa: PLC0415 - only where it is wanted
 
@@ -199,6 +211,8 @@ _COMMANDS: Mapping[str, Command] = {
     "windows": _windows,
     "import-bookings": _import_bookings,
     "reach": _reach,
+    "equipment": _equipment,
+    "tests": _tests,
     "tide": _tide,
     "why": _why,
     "estimate": _estimate,

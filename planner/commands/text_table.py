@@ -11,8 +11,8 @@ from collections.abc import Iterable, Sequence
 from planner.commands.console import number, write_lines, write_rows
 
 GAP = "  "
-NARROWEST = 8
-"""No column is squeezed below this many characters to make the table fit."""
+WORD_MAX = 24
+"""Longer words are broken where the table is too wide; shorter ones never are."""
 DECIMALS = 2
 
 
@@ -94,12 +94,21 @@ def _is_number(text: str) -> bool:
 
 
 def _fitted(rows: Sequence[Sequence[str]], width: int) -> list[int]:
-    widths = [max(map(_columns, column)) for column in zip(*rows, strict=True)]
+    columns = list(zip(*rows, strict=True))
+    widths = [max(map(_columns, column)) for column in columns]
+    least = [max(_longest_word(cell) for cell in column) for column in columns]
     room = width - len(GAP) * (len(widths) - 1)
-    while sum(widths) > room and max(widths) > NARROWEST:
-        widest = widths.index(max(widths))
+    while sum(widths) > room:
+        spare = [now - low for now, low in zip(widths, least, strict=True)]
+        if max(spare) <= 0:
+            break
+        widest = max(range(len(widths)), key=lambda at: (spare[at] > 0, widths[at]))
         widths[widest] -= 1
     return widths
+
+
+def _longest_word(cell: str) -> int:
+    return min(WORD_MAX, max((_columns(word) for word in cell.split()), default=1))
 
 
 def _lines(row: Sequence[str], widths: Sequence[int], to_right: Sequence[bool]) -> list[str]:

@@ -49,10 +49,8 @@ def people_figure(rig: Rig, crews: tuple[Crew, ...]) -> Figure:
 
 
 def as_input(figure: Figure) -> Input:
-    """Return a figure as an input of another one."""
-    return Input(
-        name=figure.name, value=figure.value or 0.0, source=f"{figure.source}; {figure.trust}"
-    )
+    """Return a figure as an input of another one of the same row."""
+    return Input(name=figure.name, value=figure.value or 0.0, source="told in this row")
 
 
 def _figure(rig: Rig, column: str, value: float | None, trait: Trait, *, unit: str) -> Figure:
