@@ -11,6 +11,7 @@ from planner.model.crew import Crew, Shift
 from planner.model.identifiers import CrewKind, Goal
 from planner.model.limits import Apart, Closure, OpenLimit
 from planner.model.lock import Lock
+from planner.model.material import Material
 from planner.model.mix import MixFace
 from planner.model.position import Position, Route, Waypoint
 from planner.model.progress import Done
@@ -48,6 +49,8 @@ class Campaign:
         Who may spray what, and until when; none: crews as crews.csv says.
     quality, cure, results
         Tests asked for, curing, and what tests gave; no plan depends on them.
+    materials
+        How the mixes are bought and used up, where the scenario says so.
     weather_allowance
         Share of windows lost to weather by month; it moves no window, only the date told.
     conditions
@@ -83,6 +86,7 @@ class Campaign:
     wet_weather: WetWeather = field(default_factory=WetWeather)
     weather_allowance: tuple[MonthLoss, ...] = ()
     resources: tuple[Resource, ...] = ()
+    materials: tuple[Material, ...] = ()
     cards: tuple[Card, ...] = ()
     quality: Quality = field(default_factory=Quality)
     cure: Cure = field(default_factory=Cure)

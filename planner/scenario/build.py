@@ -34,6 +34,7 @@ from planner.model.zone import Zone
 from planner.scenario.build_closures import build_closures
 from planner.scenario.build_conditions import build_conditions
 from planner.scenario.build_locks import build_locks, lock_closures
+from planner.scenario.build_materials import build_materials
 from planner.scenario.build_quality import (
     build_cards,
     build_cure,
@@ -87,6 +88,7 @@ def build_campaign(draft: Draft, clock: Clock) -> Campaign:
         done=tuple(_done(row, clock) for row in draft.rows("progress")),
         wet_weather=build_wet_weather(draft, clock),
         weather_allowance=build_weather_allowance(draft),
+        materials=build_materials(draft),
         resources=tuple(_resource(row) for row in draft.rows("resources")),
         conditions=build_conditions(draft, clock),
         cards=build_cards(draft, clock),

@@ -11,6 +11,7 @@ from planner.scenario.dictionary.conditions import TEMPERATURE, TEMPERATURE_NORM
 from planner.scenario.dictionary.flow import FLOW_CONTROL, SEWER_FLOW, SEWER_SEASON
 from planner.scenario.dictionary.limits import APART, CLOSURES, MIXES, OPEN_LIMITS, PROGRESS
 from planner.scenario.dictionary.locks import LOCKS
+from planner.scenario.dictionary.materials import MATERIALS
 from planner.scenario.dictionary.people import CREWS, RIGS, SHIFTS
 from planner.scenario.dictionary.places import POSITIONS, ROUTES, WAYPOINTS, ZONES
 from planner.scenario.dictionary.quality import CARDS, RESULTS
@@ -61,6 +62,7 @@ TABLES: tuple[Table, ...] = (
     RESOURCES,
     LOCKS,
     MIXES,
+    MATERIALS,
     CONSTITUENTS,
     HIGHLOW,
     LEVELS,

@@ -10,6 +10,7 @@ from planner.scenario.validation.ledger import Ledger
 from planner.scenario.validation.limits import check_limits
 from planner.scenario.validation.locks import check_locks
 from planner.scenario.validation.machines import check_machines
+from planner.scenario.validation.materials import check_materials
 from planner.scenario.validation.mixes import check_mixes
 from planner.scenario.validation.order import check_order
 from planner.scenario.validation.people import check_people
@@ -38,6 +39,7 @@ _CHECKS = (
     check_resources,
     check_locks,
     check_mixes,
+    check_materials,
     check_water,
     check_sewer,
     check_flow,
