@@ -20,7 +20,7 @@ def open_demo(name: str) -> None:
 
 def open_blank() -> None:
     """Open a scenario with nothing in it yet."""
-    _take(blank_tables(), name="New scenario", source="started from blank")
+    _take(blank_tables(), name=state.NEW_NAME, source="started from blank")
 
 
 def open_typed(text: str) -> None:

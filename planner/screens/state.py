@@ -30,6 +30,8 @@ T = TypeVar("T")
 
 WORKSPACES_MAX = 24
 PARAMETER = "w"
+NEW_NAME = "New scenario"
+"""Name of a draft whose campaign has none yet."""
 
 
 @dataclass(kw_only=True)
@@ -311,7 +313,15 @@ def change_tables(tables: Tables, *, what: str) -> bool:
         )
         return True
     st.session_state["seen"] = Seen(draft_id=shown.draft_id, revision=head.revision, tables=tables)
+    _name_along(head, shown.tables, tables)
     return True
+
+
+def _name_along(head: Head, old: Tables, new: Tables) -> None:
+    """Give a draft the campaign's new name, unless it was given one of its own."""
+    before, after = (one.campaign.get("campaign.name", "").strip() for one in (old, new))
+    if after and after != before and head.name in {before, NEW_NAME}:
+        store().name_it(head.draft_id, name=after)
 
 
 def _keep_aside(shown: Seen, tables: Tables, notes: tuple[Note, ...], what: str) -> None:
@@ -393,6 +403,16 @@ def sheet_kept(name: str, content: str) -> None:
     sheets = st.session_state.setdefault("sheets", {})
     owner, _, number = sheets.get(name, ("", "", 0))
     sheets[name] = (owner, content, number)
+
+
+def turn(name: str) -> int:
+    """Return how often something has been done in this tab; fields named by it empty then."""
+    return int(st.session_state.get(f"turn-{name}", 0))
+
+
+def next_turn(name: str) -> None:
+    """Count that something has been done."""
+    st.session_state[f"turn-{name}"] = turn(name) + 1
 
 
 def widget_value(key: str) -> object:

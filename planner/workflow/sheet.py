@@ -102,35 +102,44 @@ def what_changed(name: str, old: RawTable | None, new: RawTable | None) -> str:
 
     Examples
     --------
-    >>> what_changed("zones", RawTable(columns=("zone",)), None)
-    'zones: table removed'
+    >>> before = RawTable(columns=("zone", "depth_mm"), rows=(("Z1", "40"),))
+    >>> after = RawTable(columns=("zone", "depth_mm"), rows=(("Z1", "45"),))
+    >>> what_changed("zones", before, after), what_changed("zones", before, None)
+    ('zones: Z1 depth_mm 40 → 45', 'zones: table removed')
     """
     if new is None:
         return f"{name}: table removed"
     before, after = old or _EMPTY, new
-    told = []
     more = len(after.rows) - len(before.rows)
-    if more:
-        told.append(f"{_count(abs(more), 'row')} {'added' if more > 0 else 'removed'}")
-    if more <= 0 or before.rows:
-        cells = _changed_cells(before, after)
-        if cells:
-            told.append(f"{_count(cells, 'cell')} changed")
-    fresh = [column for column in after.columns if column not in before.columns]
-    if not told and fresh:
-        told.append(f"{_count(len(fresh), 'column')} added")
+    told = [f"{_count(abs(more), 'row')} {'added' if more > 0 else 'removed'}"] if more else []
+    cells = _changed_cells(before, after) if more >= 0 else []
+    if len(cells) == 1:
+        told.append(_told_cell(cells[0], before, after))
+    elif cells:
+        told.append(f"{_count(len(cells), 'cell')} changed")
+    if not told and after.columns != before.columns:
+        told.append("columns changed")
     return f"{name}: {', '.join(told) or 'rearranged'}"
 
 
-def _changed_cells(before: RawTable, after: RawTable) -> int:
-    if len(before.rows) > len(after.rows):
-        return 0
+def _changed_cells(before: RawTable, after: RawTable) -> list[tuple[int, str]]:
+    """Return the row and column of each cell that differs, of the rows that both have."""
     place = {name: at for at, name in enumerate(before.columns)}
-    return sum(
-        cell != (old[place[name]] if name in place else "")
-        for old, row in zip(before.rows, after.rows, strict=False)
+    return [
+        (number, name)
+        for number, (old, row) in enumerate(zip(before.rows, after.rows, strict=False))
+        if old != row or before.columns != after.columns
         for name, cell in zip(after.columns, row, strict=True)
-    )
+        if cell != (old[place[name]] if name in place else "")
+    ]
+
+
+def _told_cell(cell: tuple[int, str], before: RawTable, after: RawTable) -> str:
+    row, name = cell
+    old = before.rows[row][before.columns.index(name)] if name in before.columns else ""
+    new = after.rows[row][after.columns.index(name)]
+    whose = before.rows[row][0] or f"row {row + FIRST_ROW}"
+    return f"{whose[:40]} {name} {old[:40] or '(empty)'} → {new[:40] or '(empty)'}"
 
 
 def _count(number: int, noun: str) -> str:
@@ -292,6 +301,6 @@ def row_marks(length: int, filled: int, found: Mapping[int, Sequence[Problem]]) 
         number = str(row + FIRST_ROW) if row < filled else ""
         here = found.get(row, ())
         bad = sum(problem.severity is Severity.ERROR for problem in here)
-        sign = f" ✗{bad}" if bad else " !" if here else ""
+        sign = f" ✗ {bad}" if bad else " !" if here else ""
         marks.append(number + sign)
     return marks

@@ -67,6 +67,7 @@ def show_grid(work: Workspace, tables: Tables, name: str) -> None:
         num_rows="fixed",
         hide_index=True,
         height=min(HEIGHT_PX, 38 + 35 * length),
+        placeholder=" ",
         column_config=_config(table, tables, cells, is_plain=is_plain),
         alt=f"Table {name}: {table.title}. The list of what is wrong stands below it.",
     )
@@ -106,7 +107,7 @@ def _config(
             "below the sheet.",
             disabled=True,
             pinned=True,
-            width=64,
+            width=72,
         )
     }
     for place, name in enumerate(cells):

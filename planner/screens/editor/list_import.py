@@ -29,6 +29,8 @@ from planner.workflow.sheet import shown_columns, what_changed
 LEAVE = "leave out"
 SHOWN = 30
 SAMPLES = 3
+TURN = "list"
+"""After each list the fields are empty again."""
 
 
 def show_list_import(work: Workspace, tables: Tables, name: str) -> None:
@@ -51,10 +53,11 @@ def show_list_import(work: Workspace, tables: Tables, name: str) -> None:
 
 
 def _listings(work: Workspace, name: str) -> Sequence[Listing]:
+    turn = f"{name}-{state.turn(TURN)}"
     file = st.file_uploader(
-        "A .csv or .xlsx file", type=["csv", "txt", "tsv", "xlsx"], key=f"list-file-{name}"
+        "A .csv or .xlsx file", type=["csv", "txt", "tsv", "xlsx"], key=f"list-file-{turn}"
     )
-    pasted = st.text_area("Or paste cells here", key=f"list-text-{name}", height=90)
+    pasted = st.text_area("Or paste cells here", key=f"list-text-{turn}", height=90)
     try:
         if file is not None:
             content = file.getvalue()
@@ -226,4 +229,5 @@ def _accept(tables: Tables, table: Table, fresh: RawTable, stem: str) -> None:
             what = what_changed(table.name, old, new)
             state.change_tables(with_table(tables, table.name, new), what=f"list: {what}")
             state.say_once(f"{count(len(fresh.rows), 'row')} taken over into {table.name}.")
+            state.next_turn(TURN)
             st.rerun()

@@ -81,9 +81,9 @@ def _groups(tables: Tables) -> dict[str, list[str]]:
 
 def _told(name: str, tables: Tables, marks: Mapping[str, int]) -> str:
     raw = tables.tables.get(name)
-    rows = "" if raw is None else f" · {len(raw.rows)}"
+    rows = "" if raw is None else f" ({len(raw.rows)})"
     return f"{name.replace('_', ' ')}{rows}{_mark(marks[name])}"
 
 
 def _mark(wrong: int) -> str:
-    return f" ✗{wrong}" if wrong else ""
+    return f" · {wrong} to mend" if wrong else ""

@@ -31,8 +31,8 @@ def show_problems(work: Workspace, tables: Tables, name: str) -> None:
     else:
         wrong = sum(problem.severity is Severity.ERROR for problem in here)
         odd = len(here) - wrong
-        told = [f"✗ {count(wrong, 'thing')} to mend"] * bool(wrong)
-        told += [f"! {odd} odd but possible"] * bool(odd)
+        told = [f"{count(wrong, 'thing')} to mend"] * bool(wrong)
+        told += [f"{odd} odd but possible"] * bool(odd)
         st.markdown(f"**{', '.join(told)}**")
         components.table(
             problem_frame(here[:LISTED_MAX], tables.tables.get(name), name),

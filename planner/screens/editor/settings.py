@@ -67,7 +67,7 @@ def show_settings(work: Workspace, tables: Tables) -> None:
         wrong = sum(
             problem.severity is Severity.ERROR for key in keys for problem in found.get(key, ())
         )
-        title = GROUPS.get(group, group.capitalize()) + (f" ✗{wrong}" if wrong else "")
+        title = GROUPS.get(group, group.capitalize()) + (f" · {wrong} to mend" if wrong else "")
         with st.expander(title, expanded=group in OPEN or bool(wrong), key=f"group-{group}"):
             if group == "prices":
                 st.caption("All in one currency of your own; every price that is empty is 0.")
