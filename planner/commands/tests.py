@@ -162,7 +162,7 @@ SHORT = ("test", "zone", "made", "due", "pieces", "asked_mpa", "tested", "verdic
 
 def _short_table(rows: Sequence[TrialRow]) -> None:
     """Show the trials for reading, then what the rule says of each result."""
-    show_rows(SHORT, ([getattr(row, name) for name in SHORT] for row in rows), as_table=True)
+    _read(SHORT, [[getattr(row, name) or None for name in SHORT] for row in rows])
     said = [(row.test, row.says) for row in rows if row.says]
     if said:
         write_lines([""])
@@ -182,7 +182,8 @@ def _why(figures: Iterable[Figure], *, as_table: bool) -> Exit:
 
 def _paragraph(row: FigureRow) -> list[str]:
     """Return one figure with what it rests on as lines for reading."""
-    value = "" if row.value is None else f" = {row.value:g} {row.unit}".rstrip()
+    unit = "" if row.unit == "1" else f" {row.unit}"
+    value = "" if row.value is None else f" = {row.value:g}{unit}"
     parts = {
         "how": row.formula,
         "from": row.inputs,
@@ -207,8 +208,15 @@ def _short_time(clock: Clock) -> Callable[[int], str]:
 
 
 def _show(kind: type[Any], rows: Iterable[Any], *, as_table: bool) -> None:
-    show_rows(
-        [field.name for field in fields(kind)],
-        (astuple(row) for row in rows),
-        as_table=as_table,
-    )
+    heading = [field.name for field in fields(kind)]
+    if as_table:
+        _read(heading, [astuple(row) for row in rows])
+    else:
+        show_rows(heading, (astuple(row) for row in rows), as_table=False)
+
+
+def _read(heading: Sequence[str], rows: Sequence[Sequence[object]]) -> None:
+    """Show a table for reading, without the columns in which nothing stands."""
+    kept = [k for k in range(len(heading)) if any(row[k] not in (None, "") for row in rows)]
+    kept = kept or list(range(len(heading)))
+    show_rows([heading[k] for k in kept], ([row[k] for k in kept] for row in rows), as_table=True)

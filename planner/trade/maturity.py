@@ -107,3 +107,16 @@ def hours_to_age(
 def is_within(steps: Iterable[Step]) -> bool:
     """Return whether every temperature lies where the formulas are taken to hold."""
     return all(COLDEST_C <= celsius <= WARMEST_C for _, celsius in steps)
+
+
+def mean_c(steps: Iterable[Step]) -> float:
+    """Return the mean temperature of a history, 0 for none [°C].
+
+    Examples
+    --------
+    >>> mean_c([(1, 10.0), (3, 20.0)])
+    17.5
+    """
+    seen = list(steps)
+    hours = sum(step[0] for step in seen)
+    return sum(step[0] * step[1] for step in seen) / hours if hours else 0.0

@@ -1,23 +1,15 @@
-"""Steps after spraying: protection from wetting, finishing, curing."""
+"""Steps after spraying: finishing and curing."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR
+from planner.core.clock import MINUTES_PER_DAY
 from planner.core.rounding import up
 from planner.model.quality import CureMethod
 from planner.model.sourced import Trust
 from planner.trade.figure import Figure, Input
-from planner.trade.maturity import (
-    COLDEST_C,
-    WARMEST_C,
-    Step,
-    equivalent_age_h,
-    hours_to_age,
-    is_within,
-    nurse_saul_c_h,
-)
+from planner.trade.maturity import equivalent_age_h, mean_c, nurse_saul_c_h
 from planner.trade.work_chain_facts import (
     COLD,
     COLD_FACTOR,
@@ -28,136 +20,17 @@ from planner.trade.work_chain_facts import (
     POTABLE,
     WETTING,
 )
-from planner.trade.work_chain_step import ChainStep, Sprayed, StepKind, ZoneWork
-
-LOOK_AHEAD = 4.0
-"""How many times ``protect_h`` the temperature is looked at for the slower time to wetting [1]."""
+from planner.trade.work_chain_step import ChainStep, StepKind, ZoneWork, time_words
+from planner.trade.work_chain_wetting import no_time
 
 
 def after_spraying(work: ZoneWork) -> Iterator[ChainStep]:
-    """Yield protection of each spell, finishing, and curing."""
-    for spell in work.spells:
-        yield from _protect(work, spell)
+    """Yield finishing and curing; for a zone that is not planned what it will need."""
     if work.spells:
         yield _finish(work)
         yield _cure(work)
     else:
-        yield ChainStep(kind=StepKind.PROTECT, sentence=_no_time(work), figures=(WETTING,))
-
-
-def _no_time(work: ZoneWork) -> str:
-    face = work.face
-    if work.zone.wets_at_m is None:
-        return "The site's water does not reach it (wets_at_m)."
-    if face is None:
-        return "Its mix is open; each of them needs its own time to wetting (protect_h)."
-    if face.protect_h is None:
-        return (
-            f"No time to wetting is entered for {face.mix_id} (protect_h): it has no published"
-            " default, so test, maker or contract must give it."
-        )
-    return f"Not wetted for {face.protect_h:g} h after spraying (protect_h of {face.mix_id})."
-
-
-def _protect(work: ZoneWork, spell: Sprayed) -> Iterator[ChainStep]:
-    face = work.face
-    if work.zone.wets_at_m is None or face is None or face.protect_h is None:
-        if spell is work.spells[-1]:
-            yield ChainStep(
-                kind=StepKind.PROTECT,
-                layer=spell.layer,
-                start_min=spell.end_min,
-                sentence=f"{_no_time(work)} Keep rain and flowing water off.",
-                figures=(WETTING,),
-            )
-        return
-    needed = up(face.protect_h * MINUTES_PER_HOUR)
-    wet_at = _next_wetting(work, spell.end_min)
-    comes = (
-        "the water is not seen to come back in the time looked at"
-        if wet_at is None
-        else f"the water comes after {(wet_at - spell.end_min) / MINUTES_PER_HOUR:.1f} h"
-    )
-    said, flag, figures = _at_temperature(work, spell, wet_at)
-    yield ChainStep(
-        kind=StepKind.PROTECT,
-        layer=spell.layer,
-        start_min=spell.end_min,
-        end_min=spell.end_min + needed,
-        minutes=needed,
-        sentence=f"Not wetted for {face.protect_h:g} h (protect_h of {face.mix_id}); {comes}."
-        f"{said}",
-        flag=flag,
-        figures=(*figures, WETTING),
-    )
-
-
-def _next_wetting(work: ZoneWork, minute: int) -> int | None:
-    """Return when water next reaches the face [min]; None: not in the time that is known."""
-    after = work.wet.clip(minute, work.end_min) if minute < work.end_min else None
-    return after.starts[0] if after else None
-
-
-def _at_temperature(
-    work: ZoneWork, spell: Sprayed, wet_at: int | None
-) -> tuple[str, str, tuple[Figure, ...]]:
-    """Return what the temperature makes of the time to wetting: sentence, flag, figures."""
-    face = work.face
-    if face is None or face.protect_h is None or face.protect_at_c is None:
-        return "", "", ()
-    steps = work.air(spell.end_min, face.protect_h * LOOK_AHEAD)
-    if steps is None:
-        return "", "The temperature after spraying is not known, so it is not looked at.", ()
-    seen = list(steps)
-    if not is_within(seen):
-        beyond = f"Air outside {COLDEST_C:g} to {WARMEST_C:g} °C is expected"
-        return "", f"{beyond}: ask the mix's maker how long it must stay dry.", ()
-    took = hours_to_age(
-        face.protect_h,
-        seen,
-        activation_j_mol=work.cure.activation_j_mol,
-        reference_c=face.protect_at_c,
-    )
-    mean = _mean_c(seen)
-    figure = Figure(
-        name="time to wetting, by maturity",
-        value=took,
-        unit="h",
-        formula="hours until the equivalent age at protect_at_c reaches protect_h",
-        inputs=(
-            Input(name="protect_h", value=face.protect_h, source=f"mixes.csv, {face.mix_id}"),
-            Input(name="protect_at_c", value=face.protect_at_c, source="mixes.csv"),
-            Input(
-                name="activation_j_mol", value=work.cure.activation_j_mol, source="campaign.toml"
-            ),
-            Input(name="mean air, °C", value=mean, source="temperature, temperature_normals"),
-        ),
-        source="Arrhenius form of ASTM C1074; air for the concrete's own temperature",
-        trust=Trust.DERIVED,
-        note="only a warning: a thin layer follows the air, a thick one warms itself; calibrate",
-    )
-    return *_compared(face.protect_h, took, spell, wet_at, mean), (figure,)
-
-
-def _mean_c(steps: Sequence[Step]) -> float:
-    hours = sum(step[0] for step in steps)
-    return sum(step[0] * step[1] for step in steps) / hours if hours else 0.0
-
-
-def _compared(
-    protect_h: float, took: float | None, spell: Sprayed, wet_at: int | None, mean_c: float
-) -> tuple[str, str]:
-    """Return how the time at the temperature expected compares: sentence and flag."""
-    if took is None:
-        return "", f"At about {mean_c:.0f} °C it needs more than {LOOK_AHEAD:g} times as long."
-    said = f" At about {mean_c:.0f} °C the same maturity takes {took:.1f} h."
-    there_h = None if wet_at is None else (wet_at - spell.end_min) / MINUTES_PER_HOUR
-    if there_h is not None and took > there_h and took > protect_h:
-        return said, (
-            f"It needs {took:.1f} h at the temperature expected, and the water comes after"
-            f" {there_h:.1f} h: enter a longer protect_h, or keep the water off."
-        )
-    return said, ""
+        yield ChainStep(kind=StepKind.PROTECT, sentence=no_time(work), figures=(WETTING,))
 
 
 def _finish(work: ZoneWork) -> ChainStep:
@@ -188,11 +61,11 @@ def _cure(work: ZoneWork) -> ChainStep:
     said, flags, figures = _grown(work, start)
     wet = list(work.wet.clip(start, min(start + length, work.end_min))) if length else []
     if wet:
-        first_h = (wet[0][0] - start) / MINUTES_PER_HOUR
         times = f"{len(wet)} times" if len(wet) > 1 else "once"
+        first = time_words(wet[0][0] - start)
         flags.append(
-            f"The site's water reaches the face {times} meanwhile, first after {first_h:.1f} h;"
-            " the contract and the engineer say whether that may be."
+            f"The site's water reaches the face {times} meanwhile, first after {first}; the"
+            " contract and the engineer say whether that may be."
         )
         figures.append(POTABLE)
     return ChainStep(
@@ -214,7 +87,7 @@ def _grown(work: ZoneWork, start: int) -> tuple[str, list[str], list[Figure]]:
     if not steps:
         return "", [], []
     seen = list(steps)
-    mean = _mean_c(seen)
+    mean = mean_c(seen)
     degree_hours = nurse_saul_c_h(seen, datum_c=cure.datum_c)
     age_d = equivalent_age_h(seen, activation_j_mol=cure.activation_j_mol) / 24.0
     flags, figures = [], [_maturity(work, degree_hours, age_d, mean)]

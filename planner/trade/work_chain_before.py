@@ -20,7 +20,7 @@ from planner.trade.work_chain_facts import (
     WASHED,
     Method,
 )
-from planner.trade.work_chain_step import ChainStep, StepKind, ZoneWork
+from planner.trade.work_chain_step import ChainStep, StepKind, ZoneWork, time_words
 
 OVERHEAD_FACTOR = 0.5
 """Breaking out by hand is about half as fast overhead (from memory) [1]."""
@@ -208,7 +208,7 @@ def washes_between(work: ZoneWork, start: int, end: int, *, layer: int) -> Itera
             layer=layer,
             start_min=high,
             end_min=until,
-            sentence=f"The water was at the face for {(high - low) / MINUTES_PER_HOUR:.1f} h: wash"
+            sentence=f"The water was at the face for {time_words(high - low)}: wash"
             " it with fresh water.",
             figures=(WASHED,),
         )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from planner.core.clock import MINUTES_PER_HOUR
 from planner.model.identifiers import Orientation
 from planner.model.sourced import Trust
 from planner.trade.figure import Figure, Input
@@ -20,7 +19,8 @@ from planner.trade.work_chain_facts import (
     SATURATED,
     UPWARDS,
 )
-from planner.trade.work_chain_step import ChainStep, Sprayed, StepKind, ZoneWork
+from planner.trade.work_chain_step import ChainStep, Sprayed, StepKind, ZoneWork, time_words
+from planner.trade.work_chain_wetting import protect
 
 
 def layers(work: ZoneWork) -> Iterator[ChainStep]:
@@ -63,6 +63,7 @@ def _layer(work: ZoneWork, number: int, pieces: list[Sprayed], count: int) -> It
             f"{_thickness(work, count)}, {_direction(work)}.",
             figures=(_layer_figure(work), UPWARDS),
         )
+        yield from protect(work, piece)
         if k < len(pieces):
             yield _joint(work, piece, pieces[k])
 
@@ -120,8 +121,9 @@ def _joint(work: ZoneWork, before: Sprayed, after: Sprayed) -> ChainStep:
         )
     else:
         sentence = (
-            f"Stopped for {_long(gap)}, more than {HOSE_FULL_MIN} min: slope the edge to about"
-            " 45°, clean and wet it; a gun that stood as long is emptied and its hose blown out."
+            f"Stopped for {time_words(gap)}, more than {HOSE_FULL_MIN} min: slope the edge to"
+            " about 45°, clean and wet it; a gun that stood as long is emptied and its hose blown"
+            " out."
         )
     flag = ""
     wet = list(work.wet.clip(before.end_min, after.start_min)) if gap > 0 else []
@@ -139,10 +141,6 @@ def _joint(work: ZoneWork, before: Sprayed, after: Sprayed) -> ChainStep:
     )
 
 
-def _long(minutes: int) -> str:
-    return f"{minutes} min" if minutes < 600 else f"{minutes / MINUTES_PER_HOUR:.0f} h"
-
-
 def _next_layer(work: ZoneWork, before: Sprayed, after: Sprayed) -> Iterator[ChainStep]:
     """Yield the wait for the next layer and a wash after each wetting in it."""
     gap = after.start_min - before.end_min
@@ -155,7 +153,7 @@ def _next_layer(work: ZoneWork, before: Sprayed, after: Sprayed) -> Iterator[Cha
         start_min=before.end_min,
         end_min=after.start_min,
         minutes=gap,
-        sentence=f"Wait until the layer carries the next, {gap / MINUTES_PER_HOUR:.1f} h{given};"
+        sentence=f"Wait until the layer carries the next, {time_words(gap)}{given};"
         " take off loose material.",
         figures=(NEXT_LAYER,),
     )

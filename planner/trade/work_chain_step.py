@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR
 from planner.core.spans import Span, Spans
 from planner.model.crew import Crew
 from planner.model.mix import MixFace
@@ -126,3 +127,18 @@ class ChainStep:
     minutes: int | None = None
     flag: str = ""
     figures: tuple[Figure, ...] = ()
+
+
+def time_words(minutes: int) -> str:
+    """Return a length of time in the unit that suits it.
+
+    Examples
+    --------
+    >>> time_words(75), time_words(334), time_words(9900)
+    ('75 min', '5.6 h', '6.9 d')
+    """
+    if minutes < 2 * MINUTES_PER_HOUR:
+        return f"{minutes} min"
+    if minutes < 2 * MINUTES_PER_DAY:
+        return f"{round(minutes / MINUTES_PER_HOUR, 1):g} h"
+    return f"{round(minutes / MINUTES_PER_DAY, 1):g} d"

@@ -134,11 +134,12 @@ def _stray(name: str, campaign: Campaign) -> Trial:
 
 
 def possible_kinds(campaign: Campaign) -> set[SprayKind]:
-    """Return each crew, mix and orientation that some zone may need."""
+    """Return each crew, mix and orientation that some zone may need and some rig sprays."""
     faces = {
         (face.mix_id, face.orientation): face
         for zone in campaign.zones
-        for face in faces_for(campaign, zone).values()
+        for rig in campaign.rigs
+        for face in faces_for(campaign, zone, rig).values()
     }
     return {
         (crew.crew_id, face.mix_id, face.orientation)

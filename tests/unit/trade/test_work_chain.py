@@ -93,7 +93,7 @@ def test_each_wetting_of_the_prepared_face_asks_for_a_wash():
     )
     # the first lies before the end of break-out, the last after spraying
     assert times(found) == [(300, 600), (660, 1000)]
-    assert found[0].sentence.startswith("The water was at the face for 1.7 h")
+    assert found[0].sentence.startswith("The water was at the face for 100 min")
 
 
 def test_wettings_are_summed_where_nobody_plans_when_the_face_is_prepared():
@@ -165,7 +165,7 @@ def test_layers_tell_their_number_and_thickness():
 def test_protection_tells_when_the_water_comes():
     (one,) = steps(StepKind.PROTECT, zone=WETTED, wet=Spans([(1600, 1700)]))
     assert times([one]) == [(1060, 1060 + 360)]
-    assert one.sentence == "Not wetted for 6 h (protect_h of dry); the water comes after 9.0 h."
+    assert one.sentence == "Not wetted for 6 h (protect_h of dry); the water comes after 9 h."
     assert one.flag == ""
 
 
@@ -231,7 +231,7 @@ def test_cold_curing_is_flagged(celsius, flag):
 def test_water_at_the_face_while_it_cures_is_left_to_the_engineer():
     (cure,) = steps(StepKind.CURE, zone=WETTED, wet=Spans([(1660, 1700), (2400, 2500)]))
     assert cure.flag == (
-        "The site's water reaches the face 2 times meanwhile, first after 10.0 h; the contract "
+        "The site's water reaches the face 2 times meanwhile, first after 10 h; the contract "
         "and the engineer say whether that may be."
     )
 
