@@ -7,8 +7,10 @@ from collections.abc import Iterable, Sequence
 import pandas as pd
 import plotly.graph_objects as go
 import streamlit as st
+from streamlit.elements.plotly_chart import PlotlyState
 
 from planner.core.problems import Problem, errors
+from planner.reports.frame_files import csv_bytes, xlsx_bytes
 from planner.reports.key_figures import KeyFigure
 from planner.reports.labels import count
 from planner.reports.tables import problems_frame
@@ -20,7 +22,6 @@ CHART = {
     "displaylogo": False,
     "scrollZoom": False,
     "modeBarButtonsToRemove": ["select2d", "lasso2d", "autoScale2d"],
-    "toImageButtonOptions": {"format": "svg", "filename": "ebbwork"},
 }
 CARD_PX = 236
 INK, INK_ON_DARK = "#31333F", "#FAFAFA"
@@ -28,13 +29,72 @@ INK, INK_ON_DARK = "#31333F", "#FAFAFA"
 WHEN = "ddd D MMM HH:mm"
 
 
-def chart(figure: go.Figure, *, key: str, alt: str) -> None:
-    """Show a figure across the page, with words for those who cannot see it."""
+PICTURES = {"svg": "SVG", "png": "PNG"}
+"""Kinds of picture that the button at a chart's corner can save."""
+
+
+def chart(figure: go.Figure, *, key: str, alt: str, select: bool = False) -> PlotlyState | None:
+    """Show a figure across the page, with words for those who cannot see it.
+
+    With ``select``, a click on a point runs the page again, and what was clicked is returned.
+    """
     ink = INK_ON_DARK if st.context.theme.type == "dark" else INK
     figure.update_layout(font={"color": ink})
     figure.update_xaxes(tickfont={"color": ink})
     figure.update_yaxes(tickfont={"color": ink}, title={"font": {"color": ink}})
-    st.plotly_chart(figure, key=key, alt=alt, config=CHART, width="stretch")
+    kind = picture_kind()
+    config = {**CHART, "toImageButtonOptions": {"format": kind, "filename": key, "scale": 2}}
+    if not select:
+        st.plotly_chart(figure, key=key, alt=alt, config=config, width="stretch")
+        return None
+    return st.plotly_chart(
+        figure,
+        key=key,
+        alt=alt,
+        config=config,
+        width="stretch",
+        on_select="rerun",
+        selection_mode="points",
+    )
+
+
+def picture_kind() -> str:
+    """Return the kind of picture that charts are saved as, as chosen at the foot of a page."""
+    return str(st.session_state.get("picture") or next(iter(PICTURES)))
+
+
+def picture_choice() -> None:
+    """Let the reader choose the kind of picture that charts are saved as."""
+    st.segmented_control(
+        "Save charts as (camera at a chart's corner)",
+        list(PICTURES),
+        default=picture_kind(),
+        format_func=lambda kind: PICTURES[kind],
+        required=True,
+        key="picture",
+        persist_state="session",
+    )
+
+
+def take_away(frame: pd.DataFrame, *, name: str) -> None:
+    """Offer a table as CSV and as a workbook; they are made when they are asked for."""
+    with st.container(horizontal=True):
+        st.download_button(
+            "CSV",
+            data=lambda: csv_bytes(frame),
+            file_name=f"{name}.csv",
+            mime="text/csv",
+            on_click="ignore",
+            key=f"csv-{name}",
+        )
+        st.download_button(
+            "XLSX",
+            data=lambda: xlsx_bytes(frame, sheet=name),
+            file_name=f"{name}.xlsx",
+            mime="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+            on_click="ignore",
+            key=f"xlsx-{name}",
+        )
 
 
 def table(frame: pd.DataFrame, *, key: str, alt: str, height: int | None = None) -> None:

@@ -18,6 +18,8 @@ from planner.reports.wording import spell_hover
 LETTER_PX = 6.6
 """Room that a letter takes, to leave out words that do not fit."""
 MOVE_INK = "#6F6F6F"
+SPELL_OF = "spell of "
+"""Begins the meta of a trace of spells; the run follows, so that a click finds the spell."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
