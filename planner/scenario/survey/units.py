@@ -36,19 +36,10 @@ _FACTORS: dict[str, dict[str, str]] = {
         "ft³": "0.028316846592",
         "yd³": "0.764554857984",
     },
-    "time": {"h": "1", "min": "0.0166666666666666667", "s": "0.000277777777777777778", "d": "24"},
+    "time": {"h": "3600", "min": "60", "s": "1", "d": "86400"},
     "rate": {"m³/h": "1", "m³/min": "60", "m³/s": "3600", "l/min": "0.06", "l/s": "3.6"},
     "pressure": {"kPa": "1", "MPa": "1000", "bar": "100", "psi": "6.894757"},
     "share": {"1": "1", "%": "0.01"},
-}
-_QUOTIENTS = {
-    ("min", "h"): Decimal(60),
-    ("h", "min"): Decimal(1) / Decimal(60),
-    ("s", "min"): Decimal(1) / Decimal(60),
-    ("d", "min"): Decimal(1440),
-    ("min", "d"): Decimal(1) / Decimal(1440),
-    ("h", "d"): Decimal(1) / Decimal(24),
-    ("s", "h"): Decimal(1) / Decimal(3600),
 }
 _SPELT: dict[str, str] = {
     "metre": "m",
@@ -149,8 +140,6 @@ def factor(source: str, target: str) -> Decimal | None:
     """
     if source == target:
         return Decimal(1)
-    if (source, target) in _QUOTIENTS:
-        return _QUOTIENTS[source, target]
     for units in _FACTORS.values():
         if source in units and target in units:
             return Decimal(units[source]) / Decimal(units[target])
