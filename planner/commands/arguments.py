@@ -12,7 +12,11 @@ from planner.commands.console import RefusedError
 from planner.commands.equipment import equipment_arguments
 from planner.commands.estimate import estimate_arguments
 from planner.commands.listing_arguments import import_arguments, windows_arguments
-from planner.commands.site_arguments import history_arguments, progress_arguments
+from planner.commands.site_arguments import (
+    history_arguments,
+    lookahead_arguments,
+    progress_arguments,
+)
 from planner.commands.tests import tests_arguments
 from planner.commands.tide_arguments import tide_arguments
 from planner.commands.why import why_arguments
@@ -46,6 +50,7 @@ _COMMANDS = {
     "estimate": "price a plan line by line, as a bill",
     "progress": "write down what was done on site, and see what it says of the rest",
     "history": "keep plans as they were issued, and compare them",
+    "lookahead": "list the weeks ahead, what must be ready, and the months beyond",
     "app": "open the planner's pages in a browser, for this machine only",
     "demo": "copy an invented demo scenario here and plan it",
     "test": "run the project's own tests (in a clone: python3 -m planner test)",
@@ -63,6 +68,7 @@ _WITH_SCENARIO = (
     "estimate",
     "progress",
     "history",
+    "lookahead",
 )
 
 
@@ -110,6 +116,7 @@ def parser(*, program: str, version: str) -> Parser:
     )
     progress_arguments(made["progress"])
     history_arguments(made["history"])
+    lookahead_arguments(made["lookahead"])
     tests_arguments(made["tests"])
     tide_arguments(made["tide"])
     _demo_arguments(made["demo"])

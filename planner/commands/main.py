@@ -161,6 +161,12 @@ def _history(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -
     return run_history(arguments)
 
 
+def _lookahead(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.lookahead import run_lookahead  # noqa: PLC0415 - only where wanted
+
+    return run_lookahead(arguments)
+
+
 def _why(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.why import run_why  # noqa: PLC0415 - only where it is wanted
 
@@ -218,6 +224,7 @@ _COMMANDS: Mapping[str, Command] = {
     "estimate": _estimate,
     "progress": _progress,
     "history": _history,
+    "lookahead": _lookahead,
     "app": _app,
     "demo": _demo,
     "test": lambda arguments, _interrupts, _started_s: _test(arguments.rest),
