@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NoReturn
 
+from planner.commands.compare import EFFORT as COMPARE_EFFORT
+from planner.commands.compare import compare_arguments
 from planner.commands.console import RefusedError
 from planner.commands.equipment import equipment_arguments
 from planner.commands.estimate import estimate_arguments
@@ -30,6 +32,7 @@ WORKERS = 2
 EFFORT = 40.0
 SEED_MAX = 2**31 - 1  # the solver keeps its seed in 32 bits
 WORKERS_MAX = 256
+SEEDS_MAX = 1000
 
 _EPILOGUE = """\
 exit codes: 0 done, all planned or no problem found; 1 done, but zones unplanned or rules broken;
@@ -47,6 +50,7 @@ _COMMANDS = {
     "tests": "list the quality plan: tests with due dates, results, stops; or a work chain",
     "tide": "fit a gauge's record, check constants, suggest an allowance",
     "why": "say what set a spell, what fills a rig's gaps, why a zone is left out",
+    "compare": "plan several stagings of one job and lay them side by side",
     "estimate": "price a plan line by line, as a bill",
     "progress": "write down what was done on site, and see what it says of the rest",
     "history": "keep plans as they were issued, and compare them",
@@ -66,6 +70,7 @@ _WITH_SCENARIO = (
     "tests",
     "why",
     "estimate",
+    "compare",
     "progress",
     "history",
     "lookahead",
@@ -110,6 +115,8 @@ def parser(*, program: str, version: str) -> Parser:
     import_arguments(made["import-bookings"])
     equipment_arguments(made["equipment"])
     estimate_arguments(made["estimate"])
+    compare_arguments(made["compare"])
+    _sweep_arguments(made["compare"])
     why_arguments(made["why"])
     made["app"].add_argument(
         "--port", type=_port, default=8501, help="port on this machine (default %(default)s)"
@@ -150,6 +157,41 @@ def _demo_arguments(command: Parser) -> None:
         "--out", metavar="FOLDER", type=Path, help="folder to copy it to (default: demo-NAME)"
     )
     _search_arguments(command, seconds=DEMO_SECONDS)
+
+
+def _sweep_arguments(command: Parser) -> None:
+    command.add_argument(
+        "--seeds",
+        metavar="N",
+        type=_seeds,
+        default=1,
+        help="plan each with seeds 1 to N and keep the best (default 1)",
+    )
+    command.add_argument(
+        "--effort",
+        metavar="N",
+        type=_effort,
+        default=COMPARE_EFFORT,
+        help=f"how long to search for each plan, as for plan (default {COMPARE_EFFORT:g})",
+    )
+    command.add_argument(
+        "--seconds",
+        metavar="S",
+        type=_seconds,
+        help="time for each plan; where it ends a search, the plan is marked (default: no limit)",
+    )
+    command.add_argument(
+        "--workers",
+        metavar="N",
+        type=_workers,
+        help="plans at once (default: one for each core); each is searched in one thread",
+    )
+    command.add_argument(
+        "--goal",
+        metavar="a,b,c",
+        type=goals,
+        help="goals in order, the same for all (default: the scenario's)",
+    )
 
 
 def _search_arguments(command: Parser, *, seconds: float = SECONDS) -> None:
@@ -265,6 +307,10 @@ def _workers(text: str) -> int:
 
 def _seed(text: str) -> int:
     return _whole(text, least=0, most=SEED_MAX, example=1)
+
+
+def _seeds(text: str) -> int:
+    return _whole(text, least=1, most=SEEDS_MAX, example=3)
 
 
 def _port(text: str) -> int:

@@ -143,6 +143,12 @@ def _estimate(arguments: Namespace, _interrupts: Interrupts, _started_s: float) 
     return run_estimate(arguments.scenario, arguments.plan, xlsx=arguments.xlsx, pdf=arguments.pdf)
 
 
+def _compare(arguments: Namespace, interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.compare import run_compare  # noqa: PLC0415 - only where it is wanted
+
+    return run_compare(arguments, interrupts)
+
+
 def _tide(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.tide import run_tide  # noqa: PLC0415 - only where it is wanted
 
@@ -177,6 +183,12 @@ def _why(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> in
         run=arguments.run,
         gap=arguments.gap,
     )
+
+
+def _quantities(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.quantities import run_quantities  # noqa: PLC0415 - only where wanted
+
+    return run_quantities(arguments)
 
 
 def _app(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
@@ -221,6 +233,8 @@ _COMMANDS: Mapping[str, Command] = {
     "tests": _tests,
     "tide": _tide,
     "why": _why,
+    "quantities": _quantities,
+    "compare": _compare,
     "estimate": _estimate,
     "progress": _progress,
     "history": _history,

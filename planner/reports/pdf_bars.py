@@ -38,21 +38,21 @@ class Bar:
     value: str
 
 
-def bars(rows: Sequence[Bar], *, width_pt: float) -> Drawing:
-    """Return a drawing of bars on one scale."""
+def bars(rows: Sequence[Bar], *, width_pt: float, name_pt: float = NAME_PT) -> Drawing:
+    """Return a drawing of bars on one scale; names take ``name_pt`` at the left [pt]."""
     drawing = _drawing(width_pt, ROW_PT * len(rows))
     most = max((sum(part.size for part in row.parts) for row in rows), default=0.0)
-    scale = (width_pt - NAME_PT - VALUE_PT) / most if most > 0.0 else 0.0
+    scale = (width_pt - name_pt - VALUE_PT) / most if most > 0.0 else 0.0
     for number, row in enumerate(rows):
-        _row(drawing, row, y=ROW_PT * (len(rows) - 1 - number) + 3.0, scale=scale)
+        y = ROW_PT * (len(rows) - 1 - number) + 3.0
+        _row(drawing, row, y=y, scale=scale, x=name_pt)
     return drawing
 
 
-def _row(drawing: Drawing, row: Bar, *, y: float, scale: float) -> None:
+def _row(drawing: Drawing, row: Bar, *, x: float, y: float, scale: float) -> None:
     regular, bold = register_fonts()
     middle = y + BAR_PT / 2 - SMALL_PT / 3
     drawing.add(_text(row.name, 0, middle, regular, INK, size=8))
-    x = NAME_PT
     for part in row.parts:
         width = part.size * scale
         _block(drawing, x, y, (width, BAR_PT), part.colour)
