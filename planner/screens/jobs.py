@@ -30,6 +30,7 @@ class PlanJob:
         self.latest: Progress | None = None
         self.planned: Planned | None = None
         self.failure = ""
+        self.choice = "plan"
         self.loaded = loaded
         self._stop = Event()
         self._started_s = time.monotonic()

@@ -17,6 +17,7 @@ TITLES = {
     "start": "Start",
     "tables": "Tables",
     "plan": "Plan",
+    "why": "Ask why",
     "tests": "Tests",
     "check": "Check",
     "reading": "How to read it",

@@ -1,4 +1,4 @@
-"""A plan on the page: charts, map, layers, tables and check."""
+"""A plan on the page: charts, set-ups, tables, another plan beside it, and the check."""
 
 from __future__ import annotations
 
@@ -6,23 +6,43 @@ import streamlit as st
 
 from planner.checks.violation import Violation
 from planner.model.campaign import Campaign
-from planner.model.identifiers import RigId
 from planner.reports import tables
 from planner.reports.figures.growth import growth
 from planner.reports.figures.layer_board import layer_board
-from planner.reports.figures.projection import View, project, views
 from planner.reports.figures.rig_strips import rig_strips
 from planner.reports.figures.rig_week import first_rows, rig_week
-from planner.reports.figures.site_map import site_map
 from planner.reports.scene import Scene, scene_of
 from planner.screens import components
+from planner.screens.compare_view import compare
+from planner.screens.place_views import set_ups
 from planner.screens.state import Workspace
+from planner.screens.turn_views import fill, lanes, strip
 from planner.workflow.loading import Loaded
 from planner.workflow.planning import Planned
 
-TABS = ("Whole campaign", "Week by week", "Map", "Layers", "Tables", "Check")
-ALL_RIGS = "all rigs"
-VIEWS = {View.PLAN: "From above", View.UNROLLED: "Unrolled"}
+TABS = (
+    "Low-water strip",
+    "Who works when",
+    "Filled by tide",
+    "Set-ups",
+    "Whole campaign",
+    "Week by week",
+    "Layers",
+    "Tables",
+    "Another plan",
+    "Check",
+)
+VIEWS = {
+    "Low-water strip": strip,
+    "Who works when": lanes,
+    "Filled by tide": fill,
+    "Set-ups": set_ups,
+}
+
+
+def scene(work: Workspace, loaded: Loaded, planned: Planned) -> Scene:
+    """Return the scene of the plan that is shown."""
+    return work.remember("scene", lambda: scene_of(loaded.campaign, planned.plan))
 
 
 def show(work: Workspace, loaded: Loaded, planned: Planned) -> None:
@@ -30,20 +50,25 @@ def show(work: Workspace, loaded: Loaded, planned: Planned) -> None:
     chosen = st.segmented_control(
         "Look at", TABS, default=TABS[0], required=True, key="tab", label_visibility="collapsed"
     )
-    scene: Scene = work.remember("scene", lambda: scene_of(loaded.campaign, planned.plan))
+    drawn = scene(work, loaded, planned)
+    if chosen in VIEWS:
+        VIEWS[chosen](work, drawn)
     match chosen:
+        case "Whole campaign":
+            _whole(work, drawn)
         case "Week by week":
-            _week(work, scene)
-        case "Map":
-            _map(work, scene)
+            _week(work, drawn)
         case "Layers":
-            _layers(work, scene)
+            _layers(work, drawn)
         case "Tables":
             _tables(loaded.campaign, planned)
+        case "Another plan":
+            compare(work, loaded)
         case "Check":
             check(planned.violations)
         case _:
-            _whole(work, scene)
+            pass
+    components.picture_choice()
 
 
 def _whole(work: Workspace, scene: Scene) -> None:
@@ -55,7 +80,7 @@ def _whole(work: Workspace, scene: Scene) -> None:
     figure = work.remember("strips", lambda: rig_strips(scene))
     components.chart(
         figure,
-        key="strips",
+        key="whole-campaign",
         alt="Runs of each rig, day by day over the hours, on the windows of the faces it works "
         "on; the tables hold the same runs and spells.",
     )
@@ -76,7 +101,7 @@ def _week(work: Workspace, scene: Scene) -> None:
     )
     components.chart(
         figure,
-        key=f"week-chart-{row}",
+        key=f"week-{row}",
         alt="Runs, spells and relocations of each rig on each day of a week, with the water "
         "level beneath; the tables hold the same rows.",
     )
@@ -88,35 +113,6 @@ def _has_work(scene: Scene, row: int) -> bool:
     return any(run.start_min < end and start < run.end_min for run in scene.plan.runs)
 
 
-def _map(work: Workspace, scene: Scene) -> None:
-    offered = views(scene.campaign)
-    view = offered[0]
-    with st.container(horizontal=True):
-        if len(offered) > 1:
-            view = st.segmented_control(
-                "View",
-                offered,
-                default=view,
-                format_func=lambda one: VIEWS[one],
-                required=True,
-                key="view",
-            )
-        names = [ALL_RIGS, *(str(rig.rig_id) for rig in scene.campaign.rigs)]
-        rig = st.segmented_control("Moves of", names, default=ALL_RIGS, required=True, key="way")
-    rigs = None if rig == ALL_RIGS else [RigId(rig)]
-    figure = work.remember(f"map-{view}-{rig}", lambda: site_map(scene, view, rigs))
-    st.caption(
-        f"{project(scene.campaign, view).scale_words} Zones wear the look of the position that "
-        "serves most of them. Numbers beside a position are the stays of each rig there, in order."
-    )
-    components.chart(
-        figure,
-        key=f"map-chart-{view}-{rig}",
-        alt="Map of zones and set-up positions with the moves of each rig; the tables hold the "
-        "same stays and relocations.",
-    )
-
-
 def _layers(work: Workspace, scene: Scene) -> None:
     st.caption(
         "Every zone with its layers, the first at the bottom, coloured and dated by the day on "
@@ -124,7 +120,7 @@ def _layers(work: Workspace, scene: Scene) -> None:
         "zones in brackets are left out."
     )
     board = work.remember("board", lambda: layer_board(scene))
-    components.chart(board, key="board", alt="The day on which each layer of each zone is done.")
+    components.chart(board, key="layers", alt="The day on which each layer of each zone is done.")
     st.caption("Volume in place over time.")
     line = work.remember("growth", lambda: growth(scene))
     components.chart(
@@ -134,25 +130,21 @@ def _layers(work: Workspace, scene: Scene) -> None:
 
 def _tables(campaign: Campaign, planned: Planned) -> None:
     plan = planned.plan
-    if plan.unplanned:
-        st.subheader("Left out")
-        left_out = tables.unplanned_frame(plan)
-        components.table(left_out, key="t-left", alt="Zones left out and why")
-    st.subheader("Rigs")
-    components.table(tables.rigs_frame(campaign, plan), key="t-rigs", alt="What each rig does")
-    st.subheader("Zones")
-    components.table(tables.zones_frame(campaign, plan), key="t-zones", alt="When zones are done")
-    st.subheader("Runs")
-    components.table(tables.runs_frame(campaign, plan), key="t-runs", alt="Runs in time order")
-    st.subheader("Spells")
-    components.table(tables.spells_frame(campaign, plan), key="t-spells", alt="Spells by time")
-    st.subheader("Relocations")
-    moves = tables.relocations_frame(campaign, plan)
-    components.table(moves, key="t-moves", alt="Relocations in time order")
-    costs = tables.costs_frame(campaign, plan)
-    if len(costs):
-        st.subheader("Cost")
-        components.table(costs, key="t-costs", alt="Cost lines with their share")
+    shown = [
+        ("Left out", "left-out", tables.unplanned_frame(plan)),
+        ("Rigs", "rigs", tables.rigs_frame(campaign, plan)),
+        ("Zones", "zones", tables.zones_frame(campaign, plan)),
+        ("Runs", "runs", tables.runs_frame(campaign, plan)),
+        ("Spells", "spells", tables.spells_frame(campaign, plan)),
+        ("Relocations", "relocations", tables.relocations_frame(campaign, plan)),
+        ("Cost", "cost", tables.costs_frame(campaign, plan)),
+    ]
+    for title, name, frame in shown:
+        if not len(frame):
+            continue
+        st.subheader(title)
+        components.table(frame, key=f"t-{name}", alt=f"{title} of the plan, one row each")
+        components.take_away(frame, name=f"plan-{name}")
 
 
 def check(violations: tuple[Violation, ...]) -> None:

@@ -6,49 +6,57 @@ import streamlit as st
 
 from planner.core.progress import Progress
 from planner.model.identifiers import Goal
-from planner.reports.key_figures import key_figures, said
+from planner.reports.headline import five_figures, headline
+from planner.reports.key_figures import said
 from planner.reports.labels import GOALS
-from planner.reports.sentences import SAFETY, story
+from planner.reports.sentences import SAFETY
 from planner.screens import components, results
 from planner.screens.downloads import plan_zip
 from planner.screens.jobs import PlanJob
+from planner.screens.kept_plans import keep
 from planner.screens.navigation import go_to
-from planner.screens.state import Workspace, workspace
+from planner.screens.plan_order import locks, order
+from planner.screens.state import Workspace, same_workspace, workspace
+from planner.screens.text import plain
 from planner.workflow.loading import Loaded
 from planner.workflow.planning import Planned
 
-SECONDS = 60
 POLL_S = 1.0
 
 
 def render() -> None:
     work = workspace()
-    if work.loaded is None:
-        st.title("Plan")
-        st.info("Open a scenario first; a demo will do.")
-        go_to("start", label="Choose a scenario →")
+    st.title("Plan")
+    if not components.needs_scenario(work) or work.loaded is None:
         return
-    st.title(work.loaded.campaign.name)
+    st.caption(plain(work.loaded.campaign.name))
     _order(work, work.loaded)
     if work.job is not None:
         _watch(work)
-    if work.planned is not None:
-        _show(work, work.loaded, work.planned)
+    if work.planned is not None and work.planned_for is not None:
+        _show(work, work.planned_for, work.planned)
+    elif work.job is None:
+        st.info(
+            "Choose what matters most and press Plan. The search shows how good its best plan is "
+            "and what no plan can beat; you can stop it at any time and keep the best."
+        )
 
 
 def _order(work: Workspace, loaded: Loaded) -> None:
     busy = work.job is not None and work.job.running()
-    goals = ", then ".join(GOALS[goal].lower() for goal in loaded.campaign.goals)
-    st.markdown(f"Most volume first, then in this order: {goals}.")
-    with st.container(horizontal=True, vertical_alignment="bottom"):
-        seconds = st.number_input(
-            "Seconds to search", 5, 3600, SECONDS, 5, key="seconds", width=180
-        )
-        if st.button("Plan", type="primary", key="plan", disabled=busy):
+    with st.container(border=True):
+        wanted = order(loaded)
+        if (
+            st.button("Plan", type="primary", key="plan", disabled=busy or wanted.loaded is None)
+            and wanted.loaded is not None
+        ):
             work.drop_job()
-            work.job = PlanJob(loaded, seconds=float(seconds))
-            work.job.start()
+            job = PlanJob(wanted.loaded, seconds=wanted.seconds, seed=wanted.seed)
+            job.choice = wanted.choice
+            work.job = job
+            job.start()
             st.rerun()
+    locks(work, loaded)
 
 
 def _watch(work: Workspace) -> None:
@@ -60,7 +68,7 @@ def _watch(work: Workspace) -> None:
         _progress()
         return
     if job.planned is not None:
-        work.keep_plan(job.planned, job.loaded)
+        keep(work, job.planned, job.loaded, choice=job.choice)
         work.job = None
         return
     st.error(job.failure)
@@ -68,9 +76,8 @@ def _watch(work: Workspace) -> None:
 
 @st.fragment(run_every=POLL_S)
 def _progress() -> None:
-    work = workspace()
-    job = work.job
-    if job is None or work.loaded is None:
+    job = same_workspace().job
+    if job is None:
         return
     if not job.running():
         st.rerun()
@@ -78,7 +85,7 @@ def _progress() -> None:
         share = min(1.0, job.elapsed_s() / job.seconds)
         st.progress(share, text=f"{job.elapsed_s():.0f} s of {job.seconds:.0f} s")
         if job.latest is not None:
-            st.markdown(_report(work.loaded, job.latest))
+            st.markdown(_report(job.loaded, job.latest))
         if st.button("Stop and keep the best", key="stop", disabled=job.stopping):
             job.stop()
 
@@ -89,36 +96,41 @@ def _report(loaded: Loaded, latest: Progress) -> str:
         return f"**{latest.stage}**"
     clock = loaded.campaign.clock
     best = "none yet" if latest.best is None else said(clock, goal, latest.best)
-    bound = "unknown" if latest.bound is None else said(clock, goal, latest.bound)
-    return f"**{latest.stage}** · {GOALS[goal].lower()}: best {best}, no plan beats {bound}"
+    bound = "not known yet" if latest.bound is None else said(clock, goal, latest.bound)
+    return f"**{latest.stage}** · {GOALS[goal].lower()}: best {best}; no plan beats {bound}"
 
 
-def _show(work: Workspace, loaded: Loaded, planned: Planned) -> None:
-    campaign = loaded.campaign
+def _show(work: Workspace, made_for: Loaded, planned: Planned) -> None:
+    if work.plan_is_old:
+        st.warning(
+            "The scenario was changed after this plan was made; the plan is shown for the "
+            "scenario as it was. Plan again to see what the change brings."
+        )
     if planned.violations:
         st.error(
             "This plan breaks rules: a fault of the planner, not of the scenario. Do not work to "
             "it; the tab Check lists them."
         )
-    components.figures(key_figures(campaign, planned.plan, planned.proof))
-    left, right = st.columns([3, 1], vertical_alignment="top")
-    with left:
-        told = story(campaign, planned.plan, planned.proof)
-        st.markdown("\n".join(f"- {sentence}" for sentence in told))
-        st.caption(SAFETY)
-    with right:
+    campaign = made_for.campaign
+    head, rest = headline(campaign, planned.plan, planned.proof)
+    st.markdown("\n".join(f"- {plain(sentence)}" for sentence in head))
+    components.figures(five_figures(campaign, planned.plan, planned.proof))
+    st.caption(SAFETY)
+    with st.container(horizontal=True, vertical_alignment="center"):
         if not planned.violations:
             st.download_button(
-                "Download the plan",
-                data=lambda: plan_zip(loaded, planned),
+                "Download the plan (zip)",
+                data=lambda: plan_zip(made_for, planned),
                 file_name="plan.zip",
                 mime="application/zip",
                 on_click="ignore",
                 key="download",
-                width="stretch",
             )
-            st.caption("A zip file with the plan's tables and figures.")
-    results.show(work, loaded, planned)
+        go_to("why", label="Ask why →")
+    if rest:
+        with st.expander("More about it"):
+            st.markdown("\n".join(f"- {plain(sentence)}" for sentence in rest))
+    results.show(work, made_for, planned)
 
 
 if __name__ == "__main__":
