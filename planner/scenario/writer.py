@@ -31,6 +31,11 @@ def write_folder(tables: Tables, path: Path) -> None:
     OSError
         If the disk does not let us; the old folder stands then.
     """
+    replace_folder(path, scenario_files(tables), own=OWN_FILES)
+
+
+def scenario_files(tables: Tables) -> dict[str, bytes]:
+    """Return the files of a scenario folder by name."""
     files = {label(CAMPAIGN, Form.FOLDER): campaign_toml(tables.campaign).encode()}
     for table in TABLES:
         raw = tables.tables.get(table.name)
@@ -38,7 +43,7 @@ def write_folder(tables: Tables, path: Path) -> None:
             files[label(table.name, Form.FOLDER)] = csv_text(raw).encode()
     if tables.book:
         files[label(PRICE_BOOK, Form.FOLDER)] = price_book_toml(tables.book).encode()
-    replace_folder(path, files, own=OWN_FILES)
+    return files
 
 
 def csv_text(raw: RawTable) -> str:

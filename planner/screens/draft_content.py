@@ -8,6 +8,7 @@ import zlib
 from collections.abc import Mapping
 
 from planner.scenario.dictionary import CAMPAIGN
+from planner.scenario.dictionary.price_book import PRICE_BOOK
 from planner.scenario.raw import Form, RawTable, Tables
 
 
@@ -42,6 +43,7 @@ def tables_of(manifest: str, bodies: Mapping[str, bytes]) -> Tables:
     """Return the scenario that a manifest and its pieces stand for."""
     told = json.loads(manifest)
     texts = {name: json.loads(zlib.decompress(bodies[key])) for name, key in told["parts"].items()}
+    book = dict(texts.pop(PRICE_BOOK, ()))
     return Tables(
         campaign=dict(texts.pop(CAMPAIGN)),
         tables={
@@ -51,14 +53,14 @@ def tables_of(manifest: str, bodies: Mapping[str, bytes]) -> Tables:
             for name, text in texts.items()
         },
         form=Form(told["form"]),
+        book=book,
     )
 
 
 def _bodies(tables: Tables) -> dict[str, bytes]:
-    campaign = json.dumps(list(tables.campaign.items())).encode()
-    return {CAMPAIGN: campaign} | {
-        name: _table_body(table) for name, table in tables.tables.items()
-    }
+    keys = {CAMPAIGN: tables.campaign} | ({PRICE_BOOK: tables.book} if tables.book else {})
+    books = {name: json.dumps(list(entries.items())).encode() for name, entries in keys.items()}
+    return books | {name: _table_body(table) for name, table in tables.tables.items()}
 
 
 def _table_body(table: RawTable) -> bytes:

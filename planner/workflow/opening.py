@@ -52,7 +52,11 @@ def read_for_editing(path: Path) -> Tables:
     ]
     if stops:
         raise InputRefusedError(problems)
-    if not tables.campaign and not any(table.columns for table in tables.tables.values()):
+    if (
+        not tables.campaign
+        and not tables.book
+        and not any(table.columns for table in tables.tables.values())
+    ):
         raise InputRefusedError([_no_scenario(path.name)])
     return tables
 

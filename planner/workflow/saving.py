@@ -8,13 +8,13 @@ from tempfile import TemporaryDirectory
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from planner.core.problems import InputRefusedError
-from planner.scenario.campaign_file import campaign_toml
-from planner.scenario.dictionary import CAMPAIGN, TABLES
+from planner.scenario.dictionary import CAMPAIGN
+from planner.scenario.dictionary.price_book import PRICE_BOOK
 from planner.scenario.raw import Form, Tables, label
 from planner.scenario.replace import replace_folder
 from planner.scenario.tables import WORKBOOK_SUFFIX, load_tables
 from planner.scenario.workbook import refuse_lossy, write_workbook
-from planner.scenario.writer import OWN_FILES, csv_text
+from planner.scenario.writer import OWN_FILES, scenario_files
 
 _STAMP = (2000, 1, 1, 0, 0, 0)
 """Time of every file in a zip, so that the same tables give the same bytes."""
@@ -38,7 +38,7 @@ def write_back(tables: Tables, path: Path) -> None:
     files = scenario_files(tables)
     if path.is_dir():
         there, _ = load_tables(path)
-        for name in (CAMPAIGN, *tables.tables):
+        for name in (CAMPAIGN, PRICE_BOOK, *tables.tables):
             old = path / label(name, Form.FOLDER)
             if old.name in files and old.is_file() and _same(tables, there, name):
                 files[old.name] = old.read_bytes()
@@ -48,17 +48,9 @@ def write_back(tables: Tables, path: Path) -> None:
 def _same(one: Tables, other: Tables, name: str) -> bool:
     if name == CAMPAIGN:
         return dict(one.campaign) == dict(other.campaign)
+    if name == PRICE_BOOK:
+        return dict(one.book) == dict(other.book)
     return name in one.tables and one.tables[name] == other.tables.get(name)
-
-
-def scenario_files(tables: Tables) -> dict[str, bytes]:
-    """Return the files of a scenario folder by name."""
-    files = {label(CAMPAIGN, Form.FOLDER): campaign_toml(tables.campaign).encode()}
-    for table in TABLES:
-        raw = tables.tables.get(table.name)
-        if raw is not None:
-            files[label(table.name, Form.FOLDER)] = csv_text(raw).encode()
-    return files
 
 
 def scenario_zip(tables: Tables, folder: str) -> bytes:

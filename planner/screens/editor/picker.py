@@ -9,13 +9,14 @@ import streamlit as st
 
 from planner.core.problems import Severity
 from planner.scenario.dictionary import CAMPAIGN, TABLES, WATER_EXTRAS, WATER_TABLES
+from planner.scenario.dictionary.price_book import PRICE_BOOK
 from planner.scenario.raw import Tables
 from planner.screens.state import Workspace
 
 SETTINGS = "Settings"
 MORE = "More"
 GROUPS: dict[str, tuple[str, ...]] = {
-    SETTINGS: (CAMPAIGN,),
+    SETTINGS: (CAMPAIGN, PRICE_BOOK),
     "Work": ("zones", "apart", "open_limits"),
     "Places and hoses": ("positions", "routes", "waypoints"),
     "Rigs and people": ("rigs", "crews", "shifts", "cards", "resources"),
@@ -30,6 +31,8 @@ GROUPS: dict[str, tuple[str, ...]] = {
     "Done so far": ("progress", "results"),
 }
 """Tables by what people look for; whatever the dictionary has besides stands under More."""
+WORDS = {CAMPAIGN: "campaign", PRICE_BOOK: "price book"}
+"""What the forms of keys are called."""
 
 
 def pick(work: Workspace, tables: Tables) -> str:
@@ -37,7 +40,8 @@ def pick(work: Workspace, tables: Tables) -> str:
     wrong = Counter(
         problem.file for problem in work.problems if problem.severity is Severity.ERROR
     )
-    marks = {name: wrong[tables.label(name)] for name in (CAMPAIGN, *(t.name for t in TABLES))}
+    every = (CAMPAIGN, PRICE_BOOK, *(table.name for table in TABLES))
+    marks = {name: wrong[tables.label(name)] for name in every}
     groups = _groups(tables)
     first = next((group for group, names in groups.items() if any(map(marks.get, names))), None)
     group = st.segmented_control(
@@ -69,7 +73,7 @@ def _groups(tables: Tables) -> dict[str, list[str]]:
     kind = tables.campaign.get("water.kind", "")
     fitting = {*WATER_TABLES.get(kind, ()), *WATER_EXTRAS.get(kind, ()), "wet_weather"}
     listed = {name for names in GROUPS.values() for name in names}
-    known = {table.name for table in TABLES} | {CAMPAIGN}
+    known = {table.name for table in TABLES} | {CAMPAIGN, PRICE_BOOK}
     groups = {group: [name for name in names if name in known] for group, names in GROUPS.items()}
     if kind:
         groups["Water"] = [
@@ -80,6 +84,8 @@ def _groups(tables: Tables) -> dict[str, list[str]]:
 
 
 def _told(name: str, tables: Tables, marks: Mapping[str, int]) -> str:
+    if name in WORDS:
+        return WORDS[name] + _mark(marks[name])
     raw = tables.tables.get(name)
     rows = "" if raw is None else f" ({len(raw.rows)})"
     return f"{name.replace('_', ' ')}{rows}{_mark(marks[name])}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from planner.reports.labels import count
-from planner.scenario.dictionary import CAMPAIGN, TABLE_BY_NAME
+from planner.scenario.dictionary import TABLE_BY_NAME
 from planner.scenario.raw import Tables
 from planner.screens.bar import bar
 from planner.screens.editor.grid import show_grid
@@ -17,6 +17,7 @@ from planner.screens.editor.settings import show_settings
 from planner.screens.navigation import go_to
 from planner.screens.state import Workspace, workspace
 from planner.screens.text import plain
+from planner.workflow.key_sheet import KEY_SHEETS
 
 
 def render() -> None:
@@ -29,8 +30,8 @@ def render() -> None:
     st.title(plain(work.head.name))
     bar(work)
     name = pick(work, work.tables)
-    if name == CAMPAIGN:
-        show_settings(work, work.tables)
+    if name in KEY_SHEETS:
+        show_settings(work, work.tables, name)
         return
     _table(work, work.tables, name)
 

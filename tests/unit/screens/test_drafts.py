@@ -153,3 +153,11 @@ def test_folder_and_workbook_of_the_same_tables_are_one_content():
 
     assert content_of(tables()) == content_of(replace(tables(), form=Form.WORKBOOK))
     assert content_of(tables()) != content_of(tables("41"))
+
+
+def test_a_price_book_is_kept_with_the_tables(store):
+    from dataclasses import replace
+
+    with_book = replace(tables(), book={"mobilise.site": "14000"})
+    store.save("d1", with_book, seen=1, note=note(2))
+    assert store.tables("d1")[1] == with_book

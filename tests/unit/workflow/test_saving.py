@@ -62,3 +62,13 @@ def test_a_text_that_a_workbook_would_lose_is_told(site):
     assert workbook_problem(tables) == ""
     broken = with_keys(tables, {"campaign.name": "a_x005F_b"})
     assert "campaign.toml::campaign.name" in workbook_problem(broken)
+
+
+def test_a_price_book_goes_along(site):
+    from dataclasses import replace
+
+    changed = replace(read_tables(site), book={"mobilise.site": "14000"})
+    write_back(changed, site)
+    assert read_tables(site) == changed
+    write_back(replace(changed, book={}), site)
+    assert not (site / "prices.toml").exists()
