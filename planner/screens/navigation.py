@@ -16,6 +16,7 @@ button[data-selected="true"] {color: inherit !important; font-weight: 600;}
 TITLES = {
     "start": "Start",
     "tables": "Tables",
+    "equipment": "Equipment",
     "plan": "Plan",
     "why": "Ask why",
     "tests": "Tests",
