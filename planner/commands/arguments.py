@@ -14,10 +14,12 @@ from planner.commands.console import RefusedError
 from planner.commands.equipment import equipment_arguments
 from planner.commands.estimate import estimate_arguments
 from planner.commands.listing_arguments import import_arguments, windows_arguments
+from planner.commands.quantities import quantities_arguments
 from planner.commands.site_arguments import (
     history_arguments,
     lookahead_arguments,
     progress_arguments,
+    sheets_arguments,
 )
 from planner.commands.tests import tests_arguments
 from planner.commands.tide_arguments import tide_arguments
@@ -46,6 +48,7 @@ _COMMANDS = {
     "windows": "list the access windows of each zone as CSV",
     "import-bookings": "turn the bookings of a calendar file into closures of a scenario",
     "reach": "list which rig reaches which zone from where, as CSV",
+    "quantities": "list material by zone, mix, week or run: bags, loads, water, rebound, hoses",
     "equipment": "list machines, hoses, air and water of each rig at each position",
     "tests": "list the quality plan: tests with due dates, results, stops; or a work chain",
     "tide": "fit a gauge's record, check constants, suggest an allowance",
@@ -55,6 +58,7 @@ _COMMANDS = {
     "progress": "write down what was done on site, and see what it says of the rest",
     "history": "keep plans as they were issued, and compare them",
     "lookahead": "list the weeks ahead, what must be ready, and the months beyond",
+    "sheets": "print a plan: shift sheets, weeks, calendars, workbook, report",
     "app": "open the planner's pages in a browser, for this machine only",
     "demo": "copy an invented demo scenario here and plan it",
     "test": "run the project's own tests (in a clone: python3 -m planner test)",
@@ -62,6 +66,7 @@ _COMMANDS = {
 
 
 _WITH_SCENARIO = (
+    "quantities",
     "plan",
     "check",
     "windows",
@@ -74,6 +79,7 @@ _WITH_SCENARIO = (
     "progress",
     "history",
     "lookahead",
+    "sheets",
 )
 
 
@@ -118,12 +124,14 @@ def parser(*, program: str, version: str) -> Parser:
     compare_arguments(made["compare"])
     _sweep_arguments(made["compare"])
     why_arguments(made["why"])
+    quantities_arguments(made["quantities"])
     made["app"].add_argument(
         "--port", type=_port, default=8501, help="port on this machine (default %(default)s)"
     )
     progress_arguments(made["progress"])
     history_arguments(made["history"])
     lookahead_arguments(made["lookahead"])
+    sheets_arguments(made["sheets"])
     tests_arguments(made["tests"])
     tide_arguments(made["tide"])
     _demo_arguments(made["demo"])

@@ -173,6 +173,12 @@ def _lookahead(arguments: Namespace, _interrupts: Interrupts, _started_s: float)
     return run_lookahead(arguments)
 
 
+def _sheets(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.sheets import run_sheets  # noqa: PLC0415 - only where it is wanted
+
+    return run_sheets(arguments)
+
+
 def _why(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.why import run_why  # noqa: PLC0415 - only where it is wanted
 
@@ -239,6 +245,7 @@ _COMMANDS: Mapping[str, Command] = {
     "progress": _progress,
     "history": _history,
     "lookahead": _lookahead,
+    "sheets": _sheets,
     "app": _app,
     "demo": _demo,
     "test": lambda arguments, _interrupts, _started_s: _test(arguments.rest),

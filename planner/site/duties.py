@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from planner.access.windows import Access
@@ -11,6 +11,7 @@ from planner.model.campaign import Campaign
 from planner.model.crew import Crew
 from planner.model.identifiers import CrewId, ShiftId
 from planner.plan.plan import BreakOut, Plan, Relocation, Run, Spell
+from planner.site.later import at_later
 
 GANG = "lifting gang"
 
@@ -115,6 +116,28 @@ def _occurrence(spans: tuple[tuple[int, int], ...], start: int) -> tuple[int, in
         msg = f"no shift holds minute {start}; check the plan first"
         raise ValueError(msg)
     return spans[index]
+
+
+def moved(duty: Duty, minutes: int) -> Duty:
+    """Return a duty with every time some minutes later."""
+    shifted = at_later(
+        Plan(
+            runs=duty.runs,
+            spells=duty.spells,
+            relocations=duty.relocations,
+            break_outs=duty.break_outs,
+        ),
+        minutes,
+    )
+    return replace(
+        duty,
+        start_min=duty.start_min + minutes,
+        end_min=duty.end_min + minutes,
+        runs=shifted.runs,
+        spells=shifted.spells,
+        relocations=shifted.relocations,
+        break_outs=shifted.break_outs,
+    )
 
 
 def crew_of(campaign: Campaign, duty: Duty) -> Crew | None:

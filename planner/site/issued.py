@@ -13,15 +13,14 @@ import json
 import os
 import shutil
 import tempfile
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
-from planner.core.clock import Clock
 from planner.core.problems import InputRefusedError, Problem
 from planner.model.campaign import Campaign
-from planner.plan.plan import BreakOut, Plan, Relocation, Run, Spell
+from planner.plan.plan import Plan
 from planner.plan.store import FIXED, is_plan_folder, read_plan
 from planner.scenario.raw import Tables
 from planner.scenario.reader import read_scenario
@@ -31,8 +30,6 @@ RECORD = "record.json"
 PLAN = "plan"
 SCENARIO = "scenario"
 _DIGITS = 4
-
-Timed = TypeVar("Timed", Spell, Run, Relocation, BreakOut)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,21 +236,3 @@ def read_issue(row: Issue) -> tuple[Campaign, Plan]:
     campaign, _ = read_scenario(row.folder / SCENARIO)
     plan, _ = read_plan(row.folder / PLAN, campaign)
     return campaign, plan
-
-
-def at_clock(plan: Plan, before: Clock, after: Clock) -> Plan:
-    """Return a plan in the minutes of another campaign's clock."""
-    moved = round((before.epoch_utc - after.epoch_utc).total_seconds() / 60.0)
-    if not moved:
-        return plan
-    return Plan(
-        spells=tuple(_moved(row, moved) for row in plan.spells),
-        runs=tuple(_moved(row, moved) for row in plan.runs),
-        relocations=tuple(_moved(row, moved) for row in plan.relocations),
-        break_outs=tuple(_moved(row, moved) for row in plan.break_outs),
-        unplanned=plan.unplanned,
-    )
-
-
-def _moved(row: Timed, minutes: int) -> Timed:
-    return replace(row, start_min=row.start_min + minutes, end_min=row.end_min + minutes)

@@ -17,6 +17,7 @@ from enum import StrEnum
 from planner.access.closures import closure_spans
 from planner.access.windows import Access
 from planner.core.clock import MINUTES_PER_DAY
+from planner.core.wording import day_name, moment
 from planner.model.campaign import Campaign
 from planner.model.identifiers import CrewId, CrewKind, Orientation, Process, ZoneId
 from planner.model.limits import ClosureScope
@@ -296,7 +297,7 @@ class _Look:
         )
 
     def _day(self, minute: int) -> str:
-        return f"{self.clock.local(minute):%a %d %b}"
+        return day_name(self.clock.day(minute))
 
     def _moment(self, minute: int) -> str:
-        return f"{self.clock.local(minute):%a %d %b %H:%M}"
+        return moment(self.clock, minute)

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from planner.access.windows import Access
+from planner.core.wording import day_name
 from planner.model.campaign import Campaign
 from planner.plan.plan import Plan
 from planner.site.forecast import now_of
@@ -83,7 +84,7 @@ def panel_rows(campaign: Campaign, plan: Plan) -> Iterator[ReadyRow]:
             continue  # the contract asks for none before the work
         state, why = _panel_state(one)
         if state is not State.READY and trial.made_min is not None:
-            why = f"sprayed {campaign.clock.local(trial.made_min):%a %d %b} by the plan; {why}"
+            why = f"sprayed {day_name(campaign.clock.day(trial.made_min))} by the plan; {why}"
         yield ReadyRow(item=f"panel {trial.name}", needed_min=needed, state=state, why=why)
 
 

@@ -13,12 +13,12 @@ from planner.site.forecast import forecast
 from planner.site.issued import (
     Issue,
     Told,
-    at_clock,
     issue,
     issue_numbered,
     issues,
     read_issue,
 )
+from planner.site.later import at_clock
 from planner.site.place import history_folder
 from planner.workflow.checking import check_folder
 from planner.workflow.loading import Loaded

@@ -1,0 +1,140 @@
+"""The stops in large type, with the water level that stops work whatever the clock says."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from planner.model.water import WaterKind
+from planner.reports.sheets.ground import SheetGround
+from planner.reports.sheets.paper import WIDTH_PT, Command, grid, text
+from planner.reports.sheets.stop_rows import StopRow
+from planner.reports.wording import day_name, moment
+
+if TYPE_CHECKING:
+    from reportlab.platypus import Flowable
+
+BLANK = "_" * 22
+MANY = 5
+"""With more rows than this the type is a little smaller."""
+_WIDTHS = (26.0, 108.0, 46.0, 78.0, 84.0, 82.0)
+
+
+def stop_band(ground: SheetGround, rows: tuple[StopRow, ...]) -> list[Flowable]:
+    """Return the stops of a shift as a table, and who calls them."""
+    if not rows:
+        return []
+    wet = ground.campaign.water.kind is not WaterKind.NONE
+    heads = (
+        "Stop",
+        "Zones",
+        "In from",
+        "1 NOZZLE OFF by",
+        "2 LEAVE THE FACE by",
+        "3 WATER ARRIVES" if wet else "3 CLOSED FROM",
+        _board(ground) if wet else "Water",
+    )
+    table: list[list[Any]] = [[text(words, "stop name") for words in heads]]
+    big = "stop tight" if len(rows) > MANY else "stop"
+    table += [_row(ground, row, wet=wet, big=big) for row in rows]
+    last = WIDTH_PT - sum(_WIDTHS)
+    commands: list[Command] = [
+        ("BOX", (3, 0), (5, -1), 1.4, "#000000"),
+        ("BOX", (6, 0), (6, -1), 1.8, "#000000"),
+        ("TOPPADDING", (0, 1), (-1, -1), 0),
+        ("BOTTOMPADDING", (0, 1), (-1, -1), 4),
+    ]
+    return [grid(table, [*_WIDTHS, last], commands=commands), *_said(ground, wet=wet)]
+
+
+def _board(ground: SheetGround) -> str:
+    if ground.campaign.water.kind is WaterKind.SEWER:
+        return "OUT AT ONCE when the gauge shows (depth)"
+    return "OUT AT ONCE when the board shows"
+
+
+def _row(ground: SheetGround, row: StopRow, *, wet: bool, big: str) -> list[Any]:
+    clock = ground.clock
+    stops = row.stops
+    return [
+        text(row.mark, big),
+        text(", ".join(row.zones), "strong"),
+        [text(f"{clock.local(stops.enter_min):%H:%M}", "centre"), *_day(ground, row)],
+        text(f"{clock.local(row.off_min):%H:%M}", big),
+        text(f"{clock.local(row.leave_min):%H:%M}", big),
+        _arrives(ground, row, wet=wet, big=big),
+        _level(ground, row, big=big) if wet else text("no water in this scenario", "centre"),
+    ]
+
+
+def _day(ground: SheetGround, row: StopRow) -> list[Any]:
+    """Return the day of entry where the window opened on another day than work begins."""
+    clock = ground.clock
+    entered = clock.day(row.stops.enter_min)
+    if entered == clock.day(row.spells[0][0]):
+        return []
+    return [text(f"since {day_name(entered)}", "centre")]
+
+
+def _arrives(ground: SheetGround, row: StopRow, *, wet: bool, big: str) -> Any:  # noqa: ANN401 - cells
+    clock, stops = ground.clock, row.stops
+    pieces = []
+    if wet and stops.water_min is not None and not stops.end_cause:
+        return text(f"{clock.local(stops.water_min):%H:%M}", big)
+    if wet:
+        arrives = "not in a day and a half"
+        if stops.water_min is not None:
+            arrives = moment(clock, stops.water_min)
+        pieces.append(text(f"water: {arrives}", "centre"))
+    cause = stops.end_cause or "window ends"
+    pieces.append(text(f"{moment(clock, stops.end_min)}: {cause}", "centre"))
+    return pieces
+
+
+def _level(ground: SheetGround, row: StopRow, *, big: str) -> Any:  # noqa: ANN401 - cells
+    stops, water = row.stops, ground.campaign.water
+    if stops.stop_high_m is None and stops.stop_low_m is None:
+        return text("no limit is given", "centre")
+    pieces = []
+    sewer = water.kind is WaterKind.SEWER
+    if stops.stop_high_m is not None:
+        level = f"{stops.stop_high_m:.2f} m" if sewer else f"{stops.stop_high_m:+.2f} m"
+        pieces.append(text(f"↑ {level}", big))
+        if water.datum_m and not sewer:
+            zero = stops.stop_high_m - water.datum_m
+            pieces.append(text(f"{zero:.2f} m on the tide table's zero", "centre"))
+    if stops.stop_low_m is not None:
+        pieces.append(text(f"↓ {stops.stop_low_m:+.2f} m (falling)", "strong"))
+    return pieces
+
+
+def _said(ground: SheetGround, *, wet: bool) -> list[Flowable]:
+    if not wet:
+        words = f"Who calls the stops: {BLANK}  How everybody hears it: {BLANK}"
+        return [text(words)]
+    water = ground.campaign.water
+    sewer = water.kind is WaterKind.SEWER
+    where, waves = ("gauge", "") if sewer else ("board", ", read in the mean of the waves")
+    found = [
+        text(
+            f"The {where} counts whatever the clock says: levels are in metres"
+            f" {_zero(ground)}{waves}. Who watches the {where} and calls it: {BLANK}"
+            f"  How everybody hears it: {BLANK}"
+        )
+    ]
+    if sewer:
+        warning = (
+            "not given" if water.warning_min is None else f"{water.warning_min} min after an alarm"
+        )
+        found.append(
+            text(
+                f"Out at the first alarm, rain upstream or a call; time until dangerous flow:"
+                f" {warning}. Who watches upstream: {BLANK}"
+            )
+        )
+    return found
+
+
+def _zero(ground: SheetGround) -> str:
+    if ground.campaign.water.kind is WaterKind.SEWER:
+        return "above the invert"
+    return "above the site datum"
