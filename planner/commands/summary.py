@@ -15,6 +15,8 @@ from planner.plan.plan import Plan, Proof, Unplanned
 from planner.reports.weather import weather_sentences
 from planner.workflow.loading import Loaded
 from planner.workflow.planning import Planned
+from planner.workflow.quality import quality_plan
+from planner.workflow.quality_rows import stop_words
 
 REASONS_SHOWN = 12
 ZONES_SHOWN = 6
@@ -42,6 +44,9 @@ def summary_lines(loaded: Loaded, planned: Planned) -> Iterator[str]:
         for goal in campaign.goals:
             yield goal_line(campaign, plan, proof, goal)
         yield from weather_sentences(campaign, plan)
+        words = stop_words(quality_plan(campaign, plan)) if campaign.quality.holds else ""
+        if words:
+            yield f"{words[:-1]}: ebbwork tests --stops lists them."
     yield "Every rule was checked once more by code of its own: none is broken."
     if loaded.warnings:
         yield f"The input drew {count(len(loaded.warnings), 'warning')}; see above."

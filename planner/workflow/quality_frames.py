@@ -114,9 +114,44 @@ def chain_frame(steps: Iterable[ChainStep], clock: Clock) -> pd.DataFrame:
     return _frame(ChainRow, chain_rows(steps, wall(clock)), _CHAIN)
 
 
+def chain_sentences(steps: Iterable[ChainStep], clock: Clock) -> list[str]:
+    """Return the steps of a work chain in sentences, with times as far as they are known."""
+    return [_sentence(step, clock) for step in steps]
+
+
+def _sentence(step: ChainStep, clock: Clock) -> str:
+    start, end = step.start_min, step.end_min
+    when = ""
+    if start is not None and end is not None:
+        to = clock.local(end)
+        same = clock.local(start).date() == to.date()
+        when = f"{wall(clock)(start)} to {to:%H:%M}" if same else _both(start, end, clock)
+    elif start is not None:
+        when = f"from {wall(clock)(start)}"
+    elif end is not None:
+        when = f"by {wall(clock)(end)}"
+    head = f"{step.kind[:1].upper()}{step.kind[1:]}{f', {when}' if when else ''}"
+    return f"{head}: {step.sentence}{f' Look at: {step.flag}' if step.flag else ''}"
+
+
+def _both(start: int, end: int, clock: Clock) -> str:
+    return f"{wall(clock)(start)} to {wall(clock)(end)}"
+
+
+def look_at(rows: Iterable[CrewRow]) -> list[str]:
+    """Return what is to be looked at, each with the crew and kind of work it concerns."""
+    return [
+        f"Crew {row.crew}, {row.process} {row.orientation}: {row.look_at}."
+        for row in rows
+        if row.look_at
+    ]
+
+
 def crews_frame(rows: Iterable[CrewRow]) -> pd.DataFrame:
-    """Return crews with cards, people and hours."""
-    return _frame(CrewRow, rows, _CREWS)
+    """Return crews with cards, people and hours; what to look at is told by :func:`look_at`."""
+    frame = _frame(CrewRow, rows, _CREWS)
+    frame["Kind"] = [word.replace("_", "-") for word in frame["Kind"]]
+    return frame.drop(columns=["Look at"], errors="ignore")
 
 
 def figures_frame(figures: Iterable[Figure]) -> pd.DataFrame:
@@ -154,6 +189,17 @@ def _frame(kind: type[Any], rows: Iterable[Any], names: Mapping[str, str]) -> pd
     kept = [
         k for k, _ in enumerate(columns) if any(row[k] not in (None, "") for row in cells)
     ] or list(range(len(columns)))
-    return pd.DataFrame(
+    frame = pd.DataFrame(
         [[row[k] for k in kept] for row in cells], columns=[columns[k] for k in kept]
     )
+    for k in kept:
+        if any(row[k] is None for row in cells):
+            frame[columns[k]] = [_text(row[k]) for row in cells]
+    return frame
+
+
+def _text(value: object) -> str:
+    """Return a cell of a column that is empty in places: nothing, or a number as text."""
+    if value is None:
+        return ""
+    return f"{value:g}" if isinstance(value, int | float) else str(value)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pandas as pd
 import streamlit as st
 
 from planner.core.problems import Problem
@@ -26,6 +27,7 @@ DEFERS = (
     "is repaired, the engineer and the contract decide."
 )
 TURN = "results"
+ROWS_SHOWN, ROW_PX = 18, 35
 
 
 def render() -> None:
@@ -40,6 +42,11 @@ def render() -> None:
             "There is no plan yet, so only the panels before the work are listed, without dates."
         )
         go_to("plan", label="Make a plan →")
+    if work.plan_is_old:
+        st.warning(
+            "The scenario was changed after the plan was made; tests are those of the plan as it "
+            "stands, with the results and rules of now."
+        )
     view = st.segmented_control("Show", VIEWS, default=VIEWS[0], required=True, key="tests-view")
     if view == "Crews and cards":
         _crews(campaign, plan)
@@ -51,7 +58,7 @@ def render() -> None:
             _stops(quality, campaign)
         else:
             _tests(work, quality, campaign)
-    st.caption(DEFERS)
+        st.caption(DEFERS)
 
 
 def _subject(work: Workspace, campaign: Campaign) -> tuple[Campaign, Plan | None]:
@@ -73,7 +80,7 @@ def _tests(work: Workspace, quality: QualityPlan, campaign: Campaign) -> None:
     if words:
         st.warning(f"{plain(words)} The view Stops lists them.")
     frame = frames.trials_frame(quality, campaign.clock)
-    components.table(frame, key="trials", alt="Tests and inspections, one row each")
+    _table(frame, key="trials", alt="Tests and inspections, one row each")
     components.take_away(frame, name="tests")
     names = [one.trial.name for one in quality.tested]
     if not names:
@@ -141,8 +148,14 @@ def _stops(quality: QualityPlan, campaign: Campaign) -> None:
         return
     st.markdown(plain(words))
     frame = frames.stops_frame(quality, campaign.clock)
-    components.table(frame, key="stops", alt="Spells before a stop is met, one row each")
+    _table(frame, key="stops", alt="Spells before a stop is met, one row each")
     components.take_away(frame, name="stops")
+
+
+def _table(frame: pd.DataFrame, *, key: str, alt: str) -> None:
+    """Show a table with as many of its rows as a page takes."""
+    rows = min(len(frame), ROWS_SHOWN)
+    components.table(frame, key=key, alt=alt, height=ROW_PX * (rows + 1) + 3)
 
 
 def _crews(campaign: Campaign, plan: Plan | None) -> None:
@@ -151,8 +164,12 @@ def _crews(campaign: Campaign, plan: Plan | None) -> None:
             "The scenario has no cards, so crews spray what the table crews allows. With cards, "
             "a crew sprays only in shifts in which enough of its people hold a valid one."
         )
-    frame = frames.crews_frame(crew_rows(campaign, plan))
-    components.table(frame, key="crews", alt="Crews with cards, people and hours")
+    rows = list(crew_rows(campaign, plan))
+    flags = frames.look_at(rows)
+    if flags:
+        st.warning("\n".join(f"- {plain(flag)}" for flag in flags))
+    frame = frames.crews_frame(rows)
+    _table(frame, key="crews", alt="Crews with cards, people and hours")
     components.take_away(frame, name="crews")
 
 
@@ -163,13 +180,15 @@ def _chain(campaign: Campaign, plan: Plan | None) -> None:
     flags = [step for step in steps if step.flag]
     if flags:
         st.warning(
-            "Look at: "
-            + " ".join(f"step {step.number}, {step.kind}: {plain(step.flag)}" for step in flags)
+            "\n".join(f"- Step {step.number}, {step.kind}: {plain(step.flag)}" for step in flags)
         )
     frame = frames.chain_frame(steps, campaign.clock)
-    components.table(frame, key="chain", alt=f"Work chain of zone {zone}, one row for each step")
+    _table(frame, key="chain", alt=f"Work chain of zone {zone}, one row for each step")
     components.take_away(frame, name="chain")
     st.caption("How much may be open at once, and propping, are for the structure's engineer.")
+    with st.expander("The same in sentences"):
+        said = frames.chain_sentences(steps, campaign.clock)
+        st.markdown("\n".join(f"{k}. {plain(text)}" for k, text in enumerate(said, start=1)))
     with st.expander("Rules and numbers behind a step, with sources"):
         number = st.selectbox(
             "Step",

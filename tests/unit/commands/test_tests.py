@@ -87,6 +87,16 @@ def test_stops_are_counted_and_listed(run, planned):
     assert {row["why"] for row in rows(out)} == {f"no result of {PRE} is entered"}
 
 
+def test_planning_tells_of_spells_before_a_stop(run, scenario):
+    toml = scenario / "campaign.toml"
+    more = '[quality]\nhold = ["inspection"]\n'
+    toml.write_text(toml.read_text() + more, encoding="utf-8")
+    words = ("--seconds", "20", "--effort", "0.1", "--workers", "1")
+    code, _, err = run("plan", scenario, *words)
+    assert code == 0
+    assert "2 spells lie before a stop of the contract is met" in err
+
+
 @pytest.mark.parametrize("how", [[], ["--table"]])
 def test_why_tells_formula_inputs_and_source(run, planned, how):
     code, out, _ = run("tests", planned, "--why", "PROD/dry/Ash/2026-03-02/1", *how)

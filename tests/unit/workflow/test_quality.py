@@ -12,6 +12,14 @@ from planner.trade.quality_verdict import Verdict
 from planner.trade.work_chain_step import StepKind
 from planner.workflow.crews import crew_rows
 from planner.workflow.quality import possible_kinds, quality_plan
+from planner.workflow.quality_frames import (
+    chain_sentences,
+    crews_frame,
+    look_at,
+    stops_frame,
+    tally,
+    trials_frame,
+)
 from planner.workflow.quality_rows import (
     chain_rows,
     figure_rows,
@@ -172,6 +180,45 @@ def test_a_chain_of_a_zone_with_two_mixes_leaves_them_open():
     campaign = make.campaign(mixes=(make.mix(), make.mix("fine")))
     steps = WorkChains(campaign, None).of(ZoneId("Z1"))
     assert any("its mix is open" in one.sentence for one in steps)
+
+
+def test_a_chain_reads_as_sentences():
+    plan = replace(PLAN, break_outs=(make.break_out(end_min=DAY + 60),))
+    breakers = make.crew("B1", kind=CrewKind.BREAK_OUT, rate_m3_h=0.5)
+    campaign = make.campaign(crews=(make.crew(), breakers))
+    said = chain_sentences(WorkChains(campaign, plan).of(ZoneId("Z1")), make.clock())
+    assert said[0] == (
+        "Break out, Mon 02 Mar 2026 06:00 to Tue 03 Mar 2026 01:00: Crew B1 breaks out at 0.5 "
+        "m³/h."
+    )
+    assert said[1].endswith(
+        "Look at: No time is kept between break-out and the first layer "
+        "(rules.prepare_min_h is 0)."
+    )
+    assert any(text.startswith("Spray, Mon 02 Mar 2026 06:30 to 07:36: Layer 1") for text in said)
+
+
+def test_frames_leave_out_columns_in_which_nothing_stands():
+    frame = trials_frame(quality_plan(scene(result(BOND, 29, 0.5)), PLAN), make.clock())
+    assert "Values (MPa)" in frame.columns
+    assert list(frame["Verdict"]) == ["· open", "· open", "✗ rule missed"]
+    bare = trials_frame(quality_plan(scene(), PLAN), make.clock())
+    assert "Values (MPa)" not in bare.columns
+    stops = stops_frame(quality_plan(scene(holds=(Hold.PANELS,)), PLAN), make.clock())
+    assert list(stops["Waits for"]) == [PRE]
+
+
+def test_the_tally_names_every_verdict_that_occurs():
+    found = quality_plan(scene(result(BOND, 29, 0.5)), PLAN)
+    assert tally(found) == "3 tests and inspections: 1 rule missed, 2 open."
+
+
+def test_what_to_look_at_about_crews_is_told_apart():
+    rows = list(crew_rows(make.campaign(cards=(card(orientation=Orientation.FLOOR),)), None))
+    assert look_at(rows) == [
+        "Crew C1, dry overhead: no valid card in the campaign, and 1 must hold one."
+    ]
+    assert "Look at" not in crews_frame(rows).columns
 
 
 def card(**changes):
