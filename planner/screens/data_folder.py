@@ -35,4 +35,4 @@ def data_folder(environment: Mapping[str, str] = os.environ, platform: str = sys
 
 def now() -> datetime:
     """Return the present moment, to stamp what is saved; nothing is planned with it."""
-    return datetime.fromtimestamp(time.time(), tz=UTC).replace(microsecond=0)
+    return datetime.fromtimestamp(time.time(), tz=UTC)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-_MARKS = re.compile(r"[\\`*_{}\[\]#+!|~<>$:^@]|(?<=www)\.|(?<=^[0-9])[.)]|^[-=]")
+_MARKS = re.compile(r"[\\`*_{}\[\]#+!|~<>$:^@]|(?<=www)\.|(?<=^[0-9])[.)](?= )|^[-=]")
 
 
 def plain(text: str) -> str:
