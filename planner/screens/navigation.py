@@ -20,6 +20,7 @@ TITLES = {
     "plan": "Plan",
     "why": "Ask why",
     "tests": "Tests",
+    "quantities": "Quantities",
     "check": "Check",
     "reading": "How to read it",
 }
