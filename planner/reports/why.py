@@ -45,7 +45,7 @@ def _start(ground: Ground, why: SpellWhy) -> str:
     spell = why.spell
     at = f"Layer {spell.layer} of {spell.zone} starts at {moment(ground.clock, spell.start_min)}"
     if not why.spare_min:
-        return f"{at}. Everything else staying where it is, it can start not a minute earlier:"
+        return f"{at}. Everything else staying where it is, it cannot start a minute earlier:"
     return (
         f"{at}. Everything else staying where it is, it could start up to {why.spare_min} min "
         f"earlier, at {moment(ground.clock, why.free_from_min)}; the plan's goals gain nothing by "
@@ -54,7 +54,7 @@ def _start(ground: Ground, why: SpellWhy) -> str:
 
 
 def _causes(why: SpellWhy) -> list[str]:
-    return [f"{cause.kind}: {cause.text}." for cause in why.causes]
+    return [f"{str(cause.kind).capitalize()}: {cause.text}." for cause in why.causes]
 
 
 def zone_sentences(ground: Ground, zone_id: ZoneId) -> list[str]:

@@ -17,6 +17,8 @@ TITLES = {
     "start": "Start",
     "tables": "Tables",
     "equipment": "Equipment",
+    "site_map": "Site map",
+    "windows": "Windows",
     "plan": "Plan",
     "why": "Ask why",
     "tests": "Tests",

@@ -23,6 +23,7 @@ NOW = "#D55E00"
 EMPTY = "rgba(136,136,136,0.06)"
 PART = "rgba(136,136,136,0.16)"
 LETTER_PX = 6.0
+TWO_LINES_PX = 28.0
 LABELS_MAX = 400
 """With more zones than this their names are told on touch alone."""
 
@@ -210,8 +211,9 @@ def _names(
         one = state.get(zone)
         x, y = paper.place(patch.along, patch.across)
         name = escape(scene.short(zone))
-        number = "·".join(map(str, one.turns)) if one is not None else ""
-        points.append((x, y, _label(name, number, patch.width * px)))
+        numbers = one.turns if one is not None else ()
+        size = {"width_px": patch.width * px, "height_px": patch.height * px}
+        points.append((x, y, _label(name, numbers, **size)))
         done = one is not None and one.is_done
         inks.append(ink_on(turn_colour(one.turns[-1], last)) if done and one else None)
         hovers.append(_hover(scene, zone, one, turns))
@@ -228,13 +230,16 @@ def _names(
     return trace
 
 
-def _label(name: str, number: str, room_px: float) -> str:
+def _label(name: str, numbers: tuple[int, ...], *, width_px: float, height_px: float) -> str:
     """Return a zone's name and the numbers of its turns, as far as they fit."""
-    if (len(name) + len(number) + 1) * LETTER_PX <= room_px:
-        return f"{name} <b>{number}</b>"
-    if max(len(name), len(number)) * LETTER_PX <= room_px:
-        return f"{name}<br><b>{number}</b>" if number else name
-    return f"<b>{number}</b>" if number else ""
+    every, last = "·".join(map(str, numbers)), str(numbers[-1]) if numbers else ""
+    for number in (every, last):
+        if (len(name) + len(number) + 1) * LETTER_PX <= width_px:
+            return f"{name} <b>{number}</b>" if number else name
+        fits = max(len(name), len(number)) * LETTER_PX <= width_px
+        if number and fits and height_px >= TWO_LINES_PX:
+            return f"{name}<br><b>{number}</b>"
+    return f"<b>{last}</b>" if last else name
 
 
 def _hover(scene: Scene, zone: ZoneId, one: Progress | None, turns: Turns) -> str:

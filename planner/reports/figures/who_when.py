@@ -12,7 +12,7 @@ from planner.core.spans import Spans
 from planner.explain.ground import Ground
 from planner.explain.parts import run_parts
 from planner.model.identifiers import CrewKind, RigId
-from planner.plan.plan import BreakOut, Relocation, Run
+from planner.plan.plan import BreakOut, Relocation, Run, Spell
 from planner.reports.figures import marks
 from planner.reports.figures.marks import Block
 from planner.reports.figures.run_marks import LETTER_PX, MOVE_INK, part_keys, part_traces
@@ -22,6 +22,7 @@ from planner.reports.scene import Scene
 from planner.reports.wording import day_name, time_range
 
 LANE_PX = 40.0
+ASKED = "#D55E00"
 GROUP_PX = 22.0
 PLOT_PX = 900.0
 BREAK_PATTERN = "|"
@@ -33,13 +34,17 @@ STEPS = ((2, 3), (4, 6), (8, 12), (10**6, 24))
 ON_SHIFT = "rgba(136,136,136,0.16)"
 
 
-def who_when(scene: Scene, ground: Ground, start: int, end: int) -> go.Figure:
+def who_when(
+    scene: Scene, ground: Ground, start: int, end: int, *, asked: Spell | None = None
+) -> go.Figure:
     """Return the lanes of rigs and crews between two minutes.
 
     Parameters
     ----------
     start, end
         Stretch to show [min]; only what lies in it is drawn.
+    asked
+        A spell to put a frame around.
     """
     px = PLOT_PX / max(end - start, 1)
     figure = go.Figure()
@@ -54,6 +59,8 @@ def who_when(scene: Scene, ground: Ground, start: int, end: int) -> go.Figure:
             bands = [Block(x0=a, x1=b, y0=y0, y1=y1) for a, b in open_.clip(start, end)]
             colour = FILL if title == "Rigs" else ON_SHIFT
             figure.add_trace(marks.plain(bands, colour=colour, meta="open"))
+            if asked is not None and name in (asked.rig, asked.crew):
+                _frame(figure, asked, y0 + 9, y1)
             for row in work:
                 for trace in _row(scene, ground, row, y0 + 11, y1 - 2, px=px, lane=name):
                     figure.add_trace(trace)
@@ -62,6 +69,18 @@ def who_when(scene: Scene, ground: Ground, start: int, end: int) -> go.Figure:
         figure.add_trace(trace)
     _dress(figure, scene, labels, height=top, span=(start, end))
     return figure
+
+
+def _frame(figure: go.Figure, spell: Spell, y0: float, y1: float) -> None:
+    figure.add_shape(
+        type="rect",
+        x0=spell.start_min,
+        x1=spell.end_min,
+        y0=y0,
+        y1=y1,
+        line={"color": ASKED, "width": 4},
+        name="asked about",
+    )
 
 
 Work = Run | Relocation | BreakOut

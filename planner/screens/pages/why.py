@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import streamlit as st
 
-from planner.core.spans import Span
 from planner.explain.gap import Gap, gaps, why_gap
 from planner.explain.ground import Ground
 from planner.model.identifiers import RigId, ZoneId
@@ -28,7 +27,7 @@ from planner.screens.turn_views import ground
 
 SPELL, GAP, ZONE = "A spell", "A gap of a rig", "A zone"
 LEAST_MIN = 15
-BEFORE_MIN, AFTER_MIN = 12 * 60, 12 * 60
+BEFORE_MIN, AFTER_MIN = 16 * 60, 8 * 60
 
 
 def render() -> None:
@@ -74,21 +73,23 @@ def _spell(work: Workspace, laid: Ground) -> None:
             key="why-spell",
             width=480,
         )
-    clicked = _chart(work, laid, (spell.start_min, spell.end_min))
-    asked = clicked or spell
-    st.subheader(plain(spell_title(laid, asked)))
-    for sentence in spell_sentences(laid, asked):
-        st.markdown(f"- {plain(sentence)}")
+    answer = st.container(border=True)
+    asked = _chart(work, laid, spell) or spell
+    with answer:
+        st.markdown(f"#### {plain(spell_title(laid, asked))}")
+        told = spell_sentences(laid, asked)
+        st.markdown(plain(told[0]))
+        st.markdown("\n".join(f"- {plain(sentence)}" for sentence in told[1:]))
 
 
-def _chart(work: Workspace, laid: Ground, around: Span) -> Spell | None:
+def _chart(work: Workspace, laid: Ground, spell: Spell) -> Spell | None:
     """Show who works around a time; return the spell that was clicked."""
     if work.planned is None or work.planned_for is None:
         return None
     scene = results.scene(work, work.planned_for, work.planned)
-    start = max(0, around[0] - BEFORE_MIN)
-    end = min(laid.clock.horizon_min, around[1] + AFTER_MIN)
-    figure = who_when(scene, laid, start, end)
+    start = max(0, spell.start_min - BEFORE_MIN)
+    end = min(laid.clock.horizon_min, spell.end_min + AFTER_MIN)
+    figure = who_when(scene, laid, start, end, asked=spell)
     event = components.chart(
         figure,
         key=f"why-{start}",
