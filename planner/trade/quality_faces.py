@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import accumulate
 
 from planner.core.rounding import up
 from planner.model.identifiers import MixId, Orientation, ZoneId
@@ -20,6 +21,8 @@ from planner.trade.quality_trial import (
     due_figure,
     given,
 )
+
+NOISE_M2 = 1e-9
 
 
 def bond(placed: Iterable[Placed], quality: Quality) -> list[Trial]:
@@ -62,12 +65,9 @@ def bond(placed: Iterable[Placed], quality: Quality) -> list[Trial]:
 
 def _reaching(rows: Sequence[Placed], area_m2: float) -> Placed:
     """Return the row with which the area finished so far reaches an area."""
-    sum_m2 = 0.0
-    for one in rows:
-        sum_m2 += one.area_m2
-        if sum_m2 >= area_m2 - 1e-9:
-            return one
-    return rows[-1]
+    sums = accumulate(one.area_m2 for one in rows)
+    short = sum(sum_m2 < area_m2 - NOISE_M2 for sum_m2 in sums)
+    return rows[min(short, len(rows) - 1)]
 
 
 def _sets(count: int, area_m2: float, quality: Quality) -> Figure:

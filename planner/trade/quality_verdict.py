@@ -109,11 +109,10 @@ def strength_verdict(
 
 def _beside(value: float, limit: float) -> str:
     """Return a share with as many decimals as tell it from its limit, three at least."""
-    for decimals in range(3, 9):
-        text = f"{value:.{decimals}f}"
-        if float(text) != limit or abs(value - limit) <= NOISE:
-            return text
-    return f"{value:.9f}"
+    decimals = 3
+    while abs(value - limit) > NOISE and float(f"{value:.{decimals}f}") == limit:
+        decimals += 1
+    return f"{value:.{decimals}f}"
 
 
 def bond_verdict(values_mpa: Sequence[float], *, asked_mpa: float) -> Judged:

@@ -53,6 +53,8 @@ _TRIALS = {
     "waiting": "Spells that wait",
     "says": "What the rule says",
 }
+_IN_THE_NAME = ("Crew", "Mix", "Orientation", "What the rule says")
+"""Columns that a page leaves out: the name tells them, or sentences of their own do."""
 _STOPS = {
     "zone": "Zone",
     "layer": "Layer",
@@ -98,10 +100,19 @@ _FIGURES = {
 
 
 def trials_frame(quality: QualityPlan, clock: Clock) -> pd.DataFrame:
-    """Return the trials, verdicts with their marks."""
+    """Return the trials, verdicts with their marks; what the rule says is :func:`said`."""
     frame = _frame(TrialRow, trial_rows(quality, clock), _TRIALS)
     frame["Verdict"] = [MARKS[Verdict(word)] for word in frame["Verdict"]]
-    return frame
+    return frame.drop(columns=list(_IN_THE_NAME), errors="ignore")
+
+
+def said(quality: QualityPlan) -> list[str]:
+    """Return what the rule says of each result, with its numbers."""
+    return [
+        f"{one.trial.name}, {MARKS[one.judged.verdict]}: {one.judged.sentence}"
+        for one in quality.tested
+        if one.outcome is not None
+    ]
 
 
 def stops_frame(quality: QualityPlan, clock: Clock) -> pd.DataFrame:

@@ -82,6 +82,10 @@ def _tests(work: Workspace, quality: QualityPlan, campaign: Campaign) -> None:
     frame = frames.trials_frame(quality, campaign.clock)
     _table(frame, key="trials", alt="Tests and inspections, one row each")
     components.take_away(frame, name="tests")
+    sentences = frames.said(quality)
+    if sentences:
+        with st.expander("What the rule says of each result", expanded=True):
+            st.markdown("\n".join(f"- {plain(text)}" for text in sentences))
     names = [one.trial.name for one in quality.tested]
     if not names:
         return

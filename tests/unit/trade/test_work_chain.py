@@ -9,7 +9,7 @@ from planner.model.identifiers import Orientation
 from planner.model.quality import Cure, CureMethod
 from planner.model.rules import Rules
 from planner.trade.work_chain_before import rate_flag
-from planner.trade.work_chain_step import StepKind
+from planner.trade.work_chain_step import StepKind, time_words
 from tests import builders as make
 from tests.unit.trade.chain_scenes import DAY, breakers, sprayed, steps, times
 
@@ -47,6 +47,13 @@ def test_without_a_crew_the_time_of_each_method_is_a_rough_figure():
     assert "by robot 1.9 h or more" in one.sentence
     (over,) = steps(StepKind.BREAK_OUT)
     assert "hand breakers 44 to 220 h" in over.sentence
+
+
+def test_a_zone_that_is_broken_out_already_says_so():
+    (one,) = steps(StepKind.BREAK_OUT, zone=make.zone(broken_out=True))
+    assert one.sentence == "Broken out already, as zones.csv says."
+    (other,) = steps(StepKind.BREAK_OUT, breaks_out=True)
+    assert other.sentence == "Its break-out is not planned."
 
 
 def test_limits_on_open_area_are_left_to_the_engineer():
@@ -198,6 +205,20 @@ def test_cold_air_makes_the_time_to_wetting_longer(celsius, wet_at, flag):
     assert bool(one.flag) is bool(flag)
 
 
+def test_a_mix_with_time_to_wetting_says_it_before_there_is_a_plan():
+    (one,) = steps(StepKind.PROTECT, zone=WETTED, spells=())
+    assert one.sentence == "Not wetted for 6 h after spraying (protect_h of dry)."
+    (open_,) = steps(StepKind.PROTECT, zone=WETTED, spells=(), face=None)
+    assert open_.sentence.startswith("Its mix is open")
+
+
+def test_air_that_cools_the_mix_for_too_long_is_flagged():
+    # at 48 °C a mix ages 7 times as fast as at 5 °C, and four times 6 h are looked at
+    warm = replace(make.mix(), protect_at_c=48.0)
+    (one,) = steps(StepKind.PROTECT, zone=WETTED, face=warm, air=steady(5.0))
+    assert one.flag == "At about 5 °C it needs more than 4 times as long."
+
+
 def test_unknown_air_is_said():
     (one,) = steps(StepKind.PROTECT, zone=WETTED, face=replace(make.mix(), protect_at_c=20.0))
     assert one.flag == "The temperature after spraying is not known, so it is not looked at."
@@ -245,3 +266,18 @@ def test_a_zone_that_is_not_planned_has_a_chain_without_times():
 def test_no_sentence_says_that_anything_is_safe_or_approved():
     for one in steps(zone=WETTED, wet=Spans([(1500, 1600)])):
         assert not {"safe", "approved", "approve"} & set(one.sentence.lower().split())
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [
+        (119, "119 min"),
+        (120, "2 h"),
+        (334, "5.6 h"),
+        (2879, "48 h"),
+        (2880, "2 d"),
+        (9900, "6.9 d"),
+    ],
+)
+def test_lengths_of_time_are_told_in_the_unit_that_suits_them(minutes, words):
+    assert time_words(minutes) == words

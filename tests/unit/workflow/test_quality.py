@@ -16,6 +16,7 @@ from planner.workflow.quality_frames import (
     chain_sentences,
     crews_frame,
     look_at,
+    said,
     stops_frame,
     tally,
     trials_frame,
@@ -186,22 +187,24 @@ def test_a_chain_reads_as_sentences():
     plan = replace(PLAN, break_outs=(make.break_out(end_min=DAY + 60),))
     breakers = make.crew("B1", kind=CrewKind.BREAK_OUT, rate_m3_h=0.5)
     campaign = make.campaign(crews=(make.crew(), breakers))
-    said = chain_sentences(WorkChains(campaign, plan).of(ZoneId("Z1")), make.clock())
-    assert said[0] == (
+    told = chain_sentences(WorkChains(campaign, plan).of(ZoneId("Z1")), make.clock())
+    assert told[0] == (
         "Break out, Mon 02 Mar 2026 06:00 to Tue 03 Mar 2026 01:00: Crew B1 breaks out at 0.5 "
         "m³/h."
     )
-    assert said[1].endswith(
+    assert told[1].endswith(
         "Look at: No time is kept between break-out and the first layer "
         "(rules.prepare_min_h is 0)."
     )
-    assert any(text.startswith("Spray, Mon 02 Mar 2026 06:30 to 07:36: Layer 1") for text in said)
+    assert any(text.startswith("Spray, Mon 02 Mar 2026 06:30 to 07:36: Layer 1") for text in told)
 
 
 def test_frames_leave_out_columns_in_which_nothing_stands():
     frame = trials_frame(quality_plan(scene(result(BOND, 29, 0.5)), PLAN), make.clock())
     assert "Values (MPa)" in frame.columns
     assert list(frame["Verdict"]) == ["· open", "· open", "✗ rule missed"]
+    (sentence,) = said(quality_plan(scene(result(BOND, 29, 0.5)), PLAN))
+    assert sentence.startswith(f"{BOND}, ✗ rule missed: least pull 0.500 MPa < 1 MPa")
     bare = trials_frame(quality_plan(scene(), PLAN), make.clock())
     assert "Values (MPa)" not in bare.columns
     stops = stops_frame(quality_plan(scene(holds=(Hold.PANELS,)), PLAN), make.clock())
