@@ -121,7 +121,7 @@ def issue(history: Path, plan: Path, tables: Tables, told: Told) -> Issue:
         "planned_m3": summary.get("planned_m3", 0.0),
         "status": summary.get("status", ""),
         **{
-            name: moment.astimezone(UTC).isoformat()
+            name: moment.isoformat()
             for name in ("forecast", "forecast_low", "forecast_high")
             if (moment := getattr(told, name)) is not None
         },

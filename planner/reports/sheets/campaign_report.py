@@ -12,7 +12,7 @@ from planner.reports.labels import COST_LINES, count, money
 from planner.reports.sentences import SAFETY, story
 from planner.reports.sheets.charts import finish_told, site_plan, week_bars
 from planner.reports.sheets.ground import SheetGround
-from planner.reports.sheets.paper import WIDTH_PT, document, gap, grid, new_page, text
+from planner.reports.sheets.paper import WIDTH_PT, document, gap, grid, new_page, text, together
 from planner.reports.stays import stays
 from planner.reports.wording import moment, time_range
 from planner.site.issued import Issue
@@ -155,7 +155,7 @@ def _costs(ground: SheetGround) -> list[Flowable]:
         if amount
     ]
     rows.append([text("together", "strong"), text(money(whole), "strong right")])
-    return [grid(rows, [160.0, 90.0], pad=1.4), gap(8)]
+    return [together(grid(rows, [160.0, 90.0], pad=1.4)), gap(8)]
 
 
 def _zones(ground: SheetGround) -> list[Flowable]:

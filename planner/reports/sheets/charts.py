@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from planner.core.wording import day_name
+from planner.model.zone import Zone
 from planner.reports.figures.folds import Fold, fold
 from planner.reports.figures.projection import Patch
 from planner.reports.sheets.ground import SheetGround
@@ -102,7 +103,8 @@ class _SitePlan:
             alongs.append(along)
             acrosses.append(across)
         extent = max(acrosses) - min(acrosses)
-        return fold(alongs, acrosses, pad=0.08 * extent + 1.0, margin=2.0)
+        margin = max((patch.width for patch in self.shown.patches), default=4.0) / 2
+        return fold(alongs, acrosses, pad=0.08 * extent + 1.0, margin=margin)
 
     def place(self, along: float, across: float) -> tuple[float, float]:
         """Return the point on the drawing [pt]."""
@@ -129,14 +131,19 @@ class _SitePlan:
     def _zone(self, patch: Patch) -> None:
         x, y = self.place(patch.along, patch.across)
         size = (patch.width * self.scale[0], patch.height * self.scale[1])
-        zone = str(patch.zone.zone_id)
-        position = self.served.get(zone)
+        position = self.served.get(str(patch.zone.zone_id))
+        zone = _short(patch.zone)
         fill = "#E6E6E6" if position else None
         self.pen.box((x - size[0] / 2, y - size[1] / 2), size, fill=fill, width=0.5)
         for number, words in enumerate((zone, str(position or "left out"))):
             if text_width(words, size=_SMALL) < size[0] and size[1] > _SMALL * (1.2 + number):
                 at = (x, y - _SMALL * (number * 1.05 - (0.1 if size[1] > 2 * _SMALL else -0.3)))
                 self.pen.words(words, at, size=_SMALL, anchor="middle")
+
+
+def _short(zone: Zone) -> str:
+    """Return a zone's name, without its section where the name begins with it."""
+    return str(zone.zone_id).removeprefix(f"{zone.section}-")
 
 
 def finish_told(issues: Sequence[Issue], *, width: float, height: float) -> Drawing | None:

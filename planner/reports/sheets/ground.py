@@ -25,10 +25,11 @@ from planner.trade.quantities import layer_count, through_nozzle_m3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DueTest:
-    """A test or inspection: whose (empty: anybody's), when [min], and what in words."""
+    """A test or inspection: whose (empty: anybody's), when [min], what in short and in words."""
 
     crew: str
     at_min: int
+    short: str
     words: str
 
 
@@ -104,10 +105,10 @@ class SheetGround:
         """Return whether a spell is the last one of its zone."""
         return self._last[spell.zone] == spell.end_min
 
-    def tests_due(self, duty: Duty) -> list[str]:
-        """Return the tests that fall into a shift of a crew, in words."""
+    def tests_due(self, duty: Duty) -> list[DueTest]:
+        """Return the tests that fall into a shift of a crew."""
         return [
-            test.words
+            test
             for test in self._tests
             if test.crew in {"", duty.name} and duty.start_min <= test.at_min <= duty.end_min
         ]

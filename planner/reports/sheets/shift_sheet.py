@@ -209,7 +209,14 @@ def _tests(ground: SheetGround, duty: Duty) -> list[Flowable]:
     due = ground.tests_due(duty)
     if not due:
         return []
-    return [parts(("Tests due:", True), ("; ".join(due) + ".", False), style="small"), gap(2)]
+    return [
+        parts(
+            ("Tests due:", True),
+            ("; ".join(test.words for test in due) + ".", False),
+            style="small",
+        ),
+        gap(2),
+    ]
 
 
 def _cautions(ground: SheetGround, duty: Duty, *, in_brief: bool) -> list[Flowable]:

@@ -50,7 +50,8 @@ class _Sketch:
 
     def _frame(self) -> None:
         """Set the part of the site that is shown, and its scale."""
-        spots = [self.shown.spots[name] for name in self.positions]
+        worked = {str(run.position) for run in self.duty.runs} or set(self.positions)
+        spots = [self.shown.spots[name] for name in self.positions if name in worked]
         for way in self.ways.values():
             spots += [self.shown.spots[name] for name in way if name in self.shown.spots]
         for name in self.numbers:
@@ -104,6 +105,8 @@ class _Sketch:
                 self._number(name, self.patches[name])
         for name in self.positions:
             x, y = self.place(*self.shown.spots[name])
+            if (x, y) != self._inside(x, y):
+                continue  # the other end of a move, beyond what is shown
             pen.dot((x, y), 4.2)
             self._tag(name, x, y + 6.5)
         self._scale_bar()

@@ -148,7 +148,7 @@ def _what(ground: SheetGround, duty: Duty) -> str:
         f"{spell.zone}: {spell.layer}/{ground.layers(spell)}, {spell.volume_m3:.2f}"
         for spell in duty.spells
     ]
-    words += [f"test: {due}" for due in ground.tests_due(duty)]
+    words += list(dict.fromkeys(f"test: {due.short}" for due in ground.tests_due(duty)))
     return "; ".join(words)
 
 
