@@ -11,8 +11,10 @@ PAGES = Path(__file__).resolve().parent / "pages"
 STYLE = """<style>
 .stMainBlockContainer {padding-top: 4.5rem; padding-bottom: 3rem;}
 button[data-selected="true"] {color: inherit !important; font-weight: 600;}
+[data-testid="stCaptionContainer"] {color: inherit !important; opacity: 0.8;}
 </style>"""
-"""Less empty room around a page; the chosen tab in the text's own colour, to be legible."""
+"""Less empty room around a page; chosen tab and small print in the text's own colour, since the
+theme's grey has a contrast of 3.9 to 1 on white and 4.5 is asked for (WCAG 2.1, 1.4.3)."""
 TITLES = {
     "start": "Start",
     "tables": "Tables",

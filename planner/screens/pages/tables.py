@@ -40,7 +40,7 @@ def _table(work: Workspace, tables: Tables, name: str) -> None:
     table, raw = TABLE_BY_NAME[name], tables.tables.get(name)
     need = f" ({table.need}{f': {table.needed_when}' if table.needed_when else ''})"
     rows = "not in the scenario yet" if raw is None else count(len(raw.rows), "row")
-    st.subheader(name.replace("_", " ").capitalize())
+    st.header(name.replace("_", " ").capitalize())
     st.caption(f"{table.title[:1].upper()}{table.title[1:]}{need}; {rows}. * must be filled.")
     show_grid(work, tables, name)
     show_row_tools(work, tables, name)
