@@ -140,8 +140,7 @@ def _kind(machine: MachineType) -> list[str]:
     feed = "batch by batch" if machine.intermittent else "without a break"
     lines = [f"{machine.type_id}: {machine.title}, feeds {feed}", *_wrapped(machine.how)]
     for span in machine.spans:
-        has_range = span.low is not None or span.high is not None
-        known = f"{span.words()}, usual {span.usual:g}" if has_range else span.words()
+        known = f"{span.words()}, usual {span.usual:g}" if span.has_range else span.words()
         lines += _wrapped(f"{span.trait}: {known}; {span.source} ({span.trust})")
     return lines
 

@@ -81,6 +81,11 @@ class Span:
         """Return the unit of the trait."""
         return UNITS[self.trait]
 
+    @property
+    def has_range(self) -> bool:
+        """Return whether the source gives an end of the range."""
+        return self.low is not None or self.high is not None
+
     def misses(self, value: float) -> bool:
         """Return whether a value lies outside the range."""
         below = self.low is not None and value < self.low

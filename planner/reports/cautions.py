@@ -9,6 +9,7 @@ import pandas as pd
 
 from planner.model.campaign import Campaign
 from planner.reports.labels import count
+from planner.reports.wording import moment
 from planner.trade.caution import Caution, Scope
 from planner.trade.cautions_in_plan import PlanCaution
 
@@ -71,6 +72,15 @@ def plan_cautions_frame(campaign: Campaign, found: Sequence[PlanCaution]) -> pd.
         for row in found
     ]
     return pd.DataFrame(rows, columns=list(columns))
+
+
+def seen_frame(campaign: Campaign, found: Sequence[PlanCaution]) -> pd.DataFrame:
+    """Return the same for reading: when, by whom, and what was seen."""
+    rows = [
+        (moment(campaign.clock, row.start_min), f"{row.rig}, {row.crew}", row.text)
+        for row in found
+    ]
+    return pd.DataFrame(rows, columns=["Spell", "Rig, crew", "What was seen"])
 
 
 def tally(found: Sequence[PlanCaution]) -> str:

@@ -77,7 +77,7 @@ def dry_air(bore: Figure, gun: Figure) -> Figure:
             "about 2.8 m³/min (100 cfm) at 25 mm and about double at 38 mm: common practice; the"
             " pressure by Boyle's law, so that the air keeps its speed at the gun"
         ),
-        trust=_rule_trust(gun, short=Trust.PRACTICE),
+        trust=Trust.PRACTICE if (gun.value or 0.0) <= air.BASE_KPA else Trust.MEMORY,
         note=(
             "blow pipe and air motors come on top; older guide tables ask for three to four times"
             " as much (from memory), so ask the gun's maker before hiring"
@@ -106,9 +106,10 @@ def nozzle_air(rig: Rig) -> Figure:
 
 def nozzle_water(gun: Figure) -> Figure:
     """Return the water pressure that a dry-mix nozzle wants [kPa]."""
+    water_kpa = air.nozzle_water_kpa(gun.value or 0.0)
     return Figure(
         name="water_nozzle_kpa",
-        value=air.nozzle_water_kpa(gun.value or 0.0),
+        value=water_kpa,
         unit="kPa",
         formula="max(620, gun_kpa + 100)",
         inputs=(as_input(gun),),
@@ -116,14 +117,9 @@ def nozzle_water(gun: Figure) -> Figure:
             "620 to 830 kPa (90 to 120 psi) at the nozzle: common practice; at least 100 kPa above"
             " the pressure in the hose: American Shotcrete Association, technical tip, summer 2003"
         ),
-        trust=_rule_trust(gun, short=Trust.READ),
+        trust=Trust.PRACTICE if water_kpa <= air.NOZZLE_WATER_KPA[0] else Trust.MEMORY,
         note="steady pressure; a booster pump is advised, not required",
     )
-
-
-def _rule_trust(gun: Figure, *, short: Trust) -> Trust:
-    """Return how far a figure can be trusted that rests on the pressure at the gun."""
-    return short if (gun.value or 0.0) <= air.BASE_KPA else Trust.MEMORY
 
 
 def water_supply(water: Figure, line: Line) -> Figure:

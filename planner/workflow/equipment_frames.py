@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
 
 import pandas as pd
 
@@ -28,16 +27,6 @@ HEADINGS = {
     "fresh air m³/min": "Fresh air (m³/min)",
     "people": "People",
 }
-WHY = {
-    "figure": "Number",
-    "value": "Value",
-    "unit": "Unit",
-    "formula": "How",
-    "inputs": "From",
-    "source": "Source",
-    "trust": "Trust",
-    "note": "Note",
-}
 
 
 def equipment_frame(rows: Sequence[Equipment]) -> pd.DataFrame:
@@ -52,9 +41,21 @@ def advice_frame(rows: Sequence[Equipment]) -> pd.DataFrame:
 
 
 def why_frame(row: Equipment) -> pd.DataFrame:
-    """Return where every number of one row comes from."""
-    frame = pd.DataFrame([asdict(each) for each in why_rows([row])], columns=list(WHY))
-    return frame.rename(columns=WHY)
+    """Return where every number of one row comes from, for reading."""
+    rows = [
+        (
+            each.figure,
+            "not known" if each.value is None else f"{each.value:g} {each.unit}".strip(),
+            _sentences(each.formula, each.inputs and f"from {each.inputs}"),
+            _sentences(f"{each.source} ({each.trust})", each.note),
+        )
+        for each in why_rows([row])
+    ]
+    return pd.DataFrame(rows, columns=["Number", "Value", "How", "Source"])
+
+
+def _sentences(*parts: str) -> str:
+    return "; ".join(part for part in parts if part)
 
 
 def kinds() -> dict[str, str]:
@@ -70,18 +71,15 @@ def kind_words(type_id: str) -> str:
 
 
 def kind_frame(type_id: str) -> pd.DataFrame:
-    """Return every value of one kind of machine with its range, trust and source."""
+    """Return every value of one kind of machine with its range, source and trust, for reading."""
     kind = next(kind for kind in MACHINES if kind.type_id == type_id)
     rows = [
         (
             span.trait.value,
-            span.low,
-            span.usual,
-            span.high,
-            span.unit,
-            span.trust.value,
-            span.source,
+            f"{span.usual:g} {span.unit}",
+            span.words() if span.has_range else "",
+            f"{span.source} ({span.trust})",
         )
         for span in kind.spans
     ]
-    return pd.DataFrame(rows, columns=["Value", "From", "Usual", "To", "Unit", "Trust", "Source"])
+    return pd.DataFrame(rows, columns=["Value", "Usual", "Range", "Source"])

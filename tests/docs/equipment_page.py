@@ -36,6 +36,6 @@ def _machine(machine: MachineType) -> Iterator[str]:
 
 
 def _span(span: Span) -> str:
-    spread = span.words() if span.low is not None or span.high is not None else ""
+    spread = span.words() if span.has_range else ""
     cells = (f"`{span.trait}`", spread, f"{span.usual:g} {span.unit}", span.trust, span.source)
     return f"| {' | '.join(cells)} |"

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
+import pandas as pd
 import streamlit as st
 
 from planner.model.campaign import Campaign
 from planner.model.identifiers import CrewId, RigId, ZoneId
-from planner.reports.cautions import cautions_frame, plan_cautions_frame, tally, whom
+from planner.reports.cautions import (
+    IN_PLAN,
+    cautions_frame,
+    plan_cautions_frame,
+    seen_frame,
+    tally,
+    whom,
+)
 from planner.screens import components
 from planner.screens.navigation import go_to
 from planner.screens.state import Workspace, workspace
 from planner.screens.text import plain
 from planner.trade.caution import Caution
 from planner.trade.cautions import cautions_for
-from planner.trade.cautions_in_plan import cautions_in_plan
+from planner.trade.cautions_in_plan import PlanCaution, cautions_in_plan
 from planner.workflow import equipment_frames as frames
 from planner.workflow.equipment import Equipment, equipment
 
@@ -28,6 +36,7 @@ DEFERS = (
     "always say no."
 )
 ALL = "all"
+SHOWN = 40  # rows of a long table; a text below would show on the page
 
 
 def render() -> None:
@@ -59,7 +68,7 @@ def _lines(work: Workspace, campaign: Campaign) -> None:
     components.take_away(frame, name="equipment")
     st.info(LIMIT)
     st.subheader("Advice")
-    components.table(frames.advice_frame(rows), key="advice", alt="Advice with its rows")
+    _read(frames.advice_frame(rows), alt="Advice with its rows")
     st.subheader("Where the numbers come from")
     number = st.selectbox(
         "Row",
@@ -68,8 +77,7 @@ def _lines(work: Workspace, campaign: Campaign) -> None:
         key="gear-row",
         width=320,
     )
-    why = frames.why_frame(rows[number])
-    components.table(why, key="gear-why", alt="Formula, inputs and source of each number")
+    _read(frames.why_frame(rows[number]), alt="Formula, inputs and source of each number")
 
 
 def _row_name(row: Equipment) -> str:
@@ -125,9 +133,24 @@ def _in_plan(work: Workspace) -> None:
             "then only concrete of the same run counts as fresh here."
         )
     if found:
-        frame = plan_cautions_frame(campaign, found)
-        components.table(frame, key="seen", alt="Spells that ask for a second look")
-        components.take_away(frame, name="plan-cautions")
+        components.take_away(plan_cautions_frame(campaign, found), name="plan-cautions")
+        codes = list(dict.fromkeys(row.code for row in found))
+        code = st.segmented_control(
+            "Kind",
+            codes,
+            default=codes[0],
+            format_func=lambda each: IN_PLAN[each],
+            required=True,
+            key="plan-caution",
+        )
+        _seen(campaign, [row for row in found if row.code == code])
+
+
+def _seen(campaign: Campaign, found: list[PlanCaution]) -> None:
+    st.markdown(f"*{plain(found[0].follow)}*")
+    _read(seen_frame(campaign, found[:SHOWN]), alt="Spells that ask for a second look")
+    if len(found) > SHOWN:
+        st.caption(f"The first {SHOWN} of {len(found)}; the files above hold them all.")
 
 
 def _catalogue() -> None:
@@ -138,7 +161,13 @@ def _catalogue() -> None:
     names = frames.kinds()
     kind = st.selectbox("Kind", names, format_func=lambda name: names[name], key="kind", width=320)
     st.markdown(f"`{kind}`: {plain(frames.kind_words(kind))}")
-    components.table(frames.kind_frame(kind), key="kind-table", alt="Values with their sources")
+    _read(frames.kind_frame(kind), alt="Values with their sources")
+
+
+def _read(frame: pd.DataFrame, *, alt: str) -> None:
+    """Show a table whose long texts are read, not scrolled."""
+    shown = frame.map(lambda cell: plain(cell) if isinstance(cell, str) else cell)
+    st.table(shown, border="horizontal", hide_index=True, alt=alt)
 
 
 if __name__ == "__main__":

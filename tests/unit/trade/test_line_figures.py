@@ -60,7 +60,7 @@ def test_every_figure_has_a_formula_a_source_and_a_trust(one):
 def test_what_rests_on_the_pressure_rule_is_no_more_trusted_than_it():
     short, long = named(rig(), SHORT), named(rig(), LONG)
     assert short["air_m3_min"].trust is Trust.PRACTICE
-    assert short["water_nozzle_kpa"].trust is Trust.READ
+    assert short["water_nozzle_kpa"].trust is Trust.PRACTICE
     assert {long[name].trust for name in ("gun_kpa", "air_m3_min", "water_nozzle_kpa")} == {
         Trust.MEMORY
     }
