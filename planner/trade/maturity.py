@@ -120,3 +120,21 @@ def mean_c(steps: Iterable[Step]) -> float:
     seen = list(steps)
     hours = sum(step[0] for step in seen)
     return sum(step[0] * step[1] for step in seen) / hours if hours else 0.0
+
+
+def first_hours(steps: Iterable[Step], hours: float) -> list[Step]:
+    """Return the first hours of a history.
+
+    Examples
+    --------
+    >>> first_hours([(2, 10.0), (3, 20.0)], 2.5)
+    [(2, 10.0), (0.5, 20.0)]
+    """
+    kept: list[Step] = []
+    left = hours
+    for length, celsius in steps:
+        if left <= 0.0:
+            break
+        kept.append((min(length, left), celsius))
+        left -= length
+    return kept

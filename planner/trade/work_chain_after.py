@@ -93,14 +93,14 @@ def _grown(work: ZoneWork, start: int) -> tuple[str, list[str], list[Figure]]:
     flags, figures = [], [_maturity(work, degree_hours, age_d, mean)]
     if COLD_LOW_C <= mean < COLD_HIGH_C:
         flags.append(
-            f"The air means {mean:.0f} °C: UFGS 03311 lengthens curing of marine concrete to"
+            f"The air means {mean:.1f} °C: UFGS 03311 lengthens curing of marine concrete to"
             f" {cure.days * COLD_FACTOR:g} d."
         )
         figures.append(COLD)
     elif mean < COLD_LOW_C:
-        flags.append(f"The air means {mean:.0f} °C: keep it warm, or wait (UFGS: above 5 °C).")
+        flags.append(f"The air means {mean:.1f} °C: keep it warm, or wait (UFGS: above 5 °C).")
     said = (
-        f" At about {mean:.0f} °C it then has {degree_hours:.0f} °C h and the age of"
+        f" At about {mean:.1f} °C it then has {degree_hours:.0f} °C h and the age of"
         f" {age_d:.1f} d at 20 °C."
     )
     return said, flags, figures

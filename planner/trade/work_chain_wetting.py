@@ -11,6 +11,7 @@ from planner.trade.figure import Figure, Input
 from planner.trade.maturity import (
     COLDEST_C,
     WARMEST_C,
+    first_hours,
     hours_to_age,
     is_within,
     mean_c,
@@ -100,7 +101,7 @@ def _at_temperature(
         activation_j_mol=work.cure.activation_j_mol,
         reference_c=face.protect_at_c,
     )
-    mean = mean_c(seen)
+    mean = mean_c(seen if took is None else first_hours(seen, took))
     figure = Figure(
         name="time to wetting, by maturity",
         value=took,
@@ -126,8 +127,8 @@ def _compared(
 ) -> tuple[str, str]:
     """Return how the time at the temperature expected compares: sentence and flag."""
     if took is None:
-        return "", f"At about {mean_c:.0f} °C it needs more than {LOOK_AHEAD:g} times as long."
-    said = f" At about {mean_c:.0f} °C the same maturity takes {took:.1f} h."
+        return "", f"At about {mean_c:.1f} °C it needs more than {LOOK_AHEAD:g} times as long."
+    said = f" At about {mean_c:.1f} °C the same maturity takes {took:.1f} h."
     there_h = None if wet_at is None else (wet_at - spell.end_min) / MINUTES_PER_HOUR
     if there_h is not None and took > there_h and took > protect_h:
         return said, (

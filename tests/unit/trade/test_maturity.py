@@ -6,8 +6,10 @@ from hypothesis import strategies as st
 
 from planner.trade.maturity import (
     equivalent_age_h,
+    first_hours,
     hours_to_age,
     is_within,
+    mean_c,
     nurse_saul_c_h,
     rate_factor,
 )
@@ -60,6 +62,15 @@ def test_the_time_to_an_age_is_the_inverse_of_the_age(history, share):
         cut.append((min(hours, left), celsius))
         left -= min(hours, left)
     assert equivalent_age_h(cut, activation_j_mol=E) == pytest.approx(share * whole * 0.999)
+
+
+def test_the_first_hours_of_a_history_may_end_within_a_step():
+    history = [(2.0, 10.0), (3.0, 20.0)]
+    assert first_hours(history, 2.5) == [(2.0, 10.0), (0.5, 20.0)]
+    assert first_hours(history, 2.0) == [(2.0, 10.0)]
+    assert first_hours(history, 9.0) == history
+    assert first_hours(history, 0.0) == []
+    assert mean_c([]) == 0.0
 
 
 @given(TEMPERATURES, TEMPERATURES)

@@ -212,11 +212,25 @@ def test_a_mix_with_time_to_wetting_says_it_before_there_is_a_plan():
     assert open_.sentence.startswith("Its mix is open")
 
 
+def test_the_mean_told_is_that_of_the_hours_it_takes():
+    def cooling(_start, hours):
+        return [(1.0, 20.0)] * 3 + [(1.0, 8.0)] * (int(hours) - 3)
+
+    (one,) = steps(
+        StepKind.PROTECT,
+        zone=WETTED,
+        face=replace(make.mix(), protect_h=4.0, protect_at_c=20.0),
+        air=cooling,
+    )
+    # 3 h at 20 °C, then 1 / 0.556 = 1.8 h at 8 °C: mean (60 + 14.4) / 4.8 = 15.5 °C
+    assert "At about 15.5 °C the same maturity takes 4.8 h." in one.sentence
+
+
 def test_air_that_cools_the_mix_for_too_long_is_flagged():
     # at 48 °C a mix ages 7 times as fast as at 5 °C, and four times 6 h are looked at
     warm = replace(make.mix(), protect_at_c=48.0)
     (one,) = steps(StepKind.PROTECT, zone=WETTED, face=warm, air=steady(5.0))
-    assert one.flag == "At about 5 °C it needs more than 4 times as long."
+    assert one.flag == "At about 5.0 °C it needs more than 4 times as long."
 
 
 def test_unknown_air_is_said():
