@@ -11,6 +11,7 @@ from planner.commands.console import say, say_problems, write_rows
 from planner.commands.targets import default_target
 from planner.commands.words import SAFETY, count
 from planner.plan.store import is_plan_folder
+from planner.trade.cautions_in_plan import cautions_in_plan
 
 if TYPE_CHECKING:
     from planner.workflow.checking import Checked
@@ -74,4 +75,14 @@ def _tell_plan(loaded: Loaded, checked: Checked) -> None:
         say(f"{broken} (of {', '.join(rules)}) in {loaded.campaign.name}; {planned}.")
     else:
         say(f"No rule is broken: {planned}.")
+    _tell_cautions(loaded, checked)
     say(SAFETY)
+
+
+def _tell_cautions(loaded: Loaded, checked: Checked) -> None:
+    """Say how many spells ask for a second look, though they break no rule."""
+    from planner.reports.cautions import tally  # noqa: PLC0415 - heavy
+
+    found = cautions_in_plan(loaded.campaign, checked.plan.spells)
+    if found:
+        say(f"{tally(found)} To list them: equipment SCENARIO --cautions PLAN.")

@@ -9,6 +9,7 @@ from dataclasses import astuple, fields
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from planner.commands.cautions import NO_PLAN, list_cautions
 from planner.commands.codes import Exit
 from planner.commands.console import RefusedError, say, write_lines
 from planner.commands.listings import load
@@ -46,6 +47,14 @@ def equipment_arguments(command: argparse.ArgumentParser) -> None:
         help="formula, inputs and source of every number of a row, or of all rows of a rig",
     )
     views.add_argument(
+        "--cautions",
+        metavar="PLAN",
+        nargs="?",
+        const=NO_PLAN,
+        help="what can hurt people, as the tables tell it; with a plan folder: what in it asks for"
+        " a second look",
+    )
+    views.add_argument(
         "--types", action="store_true", help="list the machine catalogue with its sources"
     )
 
@@ -60,7 +69,10 @@ def run_equipment(arguments: argparse.Namespace) -> Exit:
         raise RefusedError(msg)
     from planner.workflow.equipment import equipment  # noqa: PLC0415 - heavy
 
-    rows = equipment(load(arguments.scenario).campaign)
+    loaded = load(arguments.scenario)
+    if arguments.cautions is not None:
+        return list_cautions(loaded, arguments.cautions, as_table=as_table)
+    rows = equipment(loaded.campaign)
     if arguments.why is not None:
         return _why(_asked(rows, arguments.why), as_table=as_table)
     _list(rows, as_table=as_table)

@@ -102,3 +102,77 @@ def test_a_scenario_that_is_wrong_is_told_line_by_line(run, scenario):
         "rigs.csv:1:rate_m3_h",
         "rigs.csv:2:type",
     ]
+
+
+def test_cautions_of_a_scenario_leave_as_csv_and_approve_nothing(run, scenario):
+    code, out, err = run("equipment", scenario, "--cautions")
+    assert code == 0
+    told = {row["code"]: row for row in rows_of(out)}
+    assert told["propping"]["subjects"] == "Near;Next"
+    assert all(row["follow"].startswith("Follow your local code") for row in told.values())
+    assert "approves nothing" in err
+
+
+def test_cautions_are_readable_where_a_table_is_asked_for(run, scenario):
+    code, out, _ = run("equipment", scenario, "--cautions", "--table")
+    assert code == 0
+    assert "Break-out weakens the structure (all 2 zones)" in out
+    assert all(len(line) <= 100 for line in out.splitlines())
+
+
+@pytest.fixture
+def sewer_plan(scenario, tmp_path):
+    """A plan that sprays overhead at chainage 10 first and beyond it, at 30, in the same run."""
+    text = (scenario / "zones.csv").read_text(encoding="utf-8").splitlines()
+    (scenario / "zones.csv").write_text(
+        f"{text[0]},chainage_m,closed_space,broken_out\n"
+        "Near,10,0,0,20,40,overhead,10,yes,yes\n"
+        "Next,30,0,0,20,40,overhead,30,yes,yes\n",
+        encoding="utf-8",
+    )
+    plan = tmp_path / "plan"
+    plan.mkdir()
+    (plan / "summary.json").write_text("{}", encoding="utf-8")
+    zone = "2026-03-02T{}+00:00"
+    stays = [("Near", "08:10", "08:50"), ("Next", "09:00", "09:40")]
+    spells = [
+        f"1,R1,Ash,Yard,{name},1,{zone.format(start)},{zone.format(end)},0.88,10,10"
+        for name, start, end in stays
+    ]
+    heading = "run,rig,crew,position,zone,layer,start,end,volume_m3,hose_m,hose_laid_m"
+    tables = {
+        "spells.csv": [heading, *spells],
+        "runs.csv": [
+            "run,rig,crew,position,mix,start,end,kind,orientation",
+            f"1,R1,Ash,Yard,dry,{zone.format('08:00')},{zone.format('10:00')},spray,",
+        ],
+        "relocations.csv": ["rig,crew,from,to,start,end"],
+        "break_outs.csv": ["crew,zone,start,end,volume_m3"],
+        "unplanned.csv": ["zone,reason"],
+    }
+    for name, lines in tables.items():
+        (plan / name).write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return plan
+
+
+def test_what_in_a_plan_asks_for_a_second_look_is_listed(run, scenario, sewer_plan):
+    code, out, err = run("equipment", scenario, "--cautions", sewer_plan)
+    assert code == 0
+    (row,) = rows_of(out)
+    assert (row["code"], row["zone"], row["start"]) == (
+        *("way-out", "Next", "2026-03-02T09:00:00+00:00"),
+    )
+    assert "1 spell asks for a second look (the way out 1)" in err
+    assert "way-out" in run("equipment", scenario, "--cautions", sewer_plan, "--table")[1]
+
+
+def test_the_check_of_a_plan_tells_of_its_cautions_beside_its_rules(run, scenario, sewer_plan):
+    _, out, err = run("check", scenario, sewer_plan)
+    assert "way-out" not in out
+    assert "1 spell asks for a second look (the way out 1): cautions, not broken rules." in err
+
+
+def test_a_folder_that_is_no_plan_is_refused(run, scenario, tmp_path):
+    code, out, err = run("equipment", scenario, "--cautions", tmp_path / "none")
+    assert (code, out) == (2, "")
+    assert "no such plan folder" in err
