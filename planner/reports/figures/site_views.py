@@ -19,7 +19,8 @@ DEFAULT_SIDE_M = 2.0
 
 RATIO = 5.0
 """A site longer than this many times its height is shown in stretches [1]."""
-PAD = 0.08
+PAD, TOP = 0.08, 0.16
+"""Room beside and above a site, as a share of its size; above stand the positions' names."""
 
 
 class Side(StrEnum):
@@ -94,8 +95,10 @@ def extent(sheet: Sheet) -> tuple[float, float, float, float]:
     ys = [edge for box in sheet.boxes for edge in (box.y - box.height / 2, box.y + box.height / 2)]
     xs += [x for x, _ in sheet.spots.values()]
     ys += [y for _, y in sheet.spots.values()]
-    pad = PAD * max(min(max(xs) - min(xs), max(ys) - min(ys)), 1.0)
-    return min(xs) - pad, max(xs) + pad, min(ys) - pad, max(ys) + pad
+    across, up = max(xs) - min(xs), max(max(ys) - min(ys), 1.0)
+    side = min(max(PAD * across, 1.0), max(PAD * up, 0.02 * across))
+    above = max(TOP * up, 0.02 * across)
+    return min(xs) - side, max(xs) + side, min(ys) - above / 2, max(ys) + above
 
 
 def sides(campaign: Campaign) -> list[Side]:

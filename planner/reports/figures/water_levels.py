@@ -100,7 +100,8 @@ def _water(
         return 0.0
     sections = list(dict.fromkeys(zone.section for zone in zones))
     curves = [(name, _samples(campaign, name, start, end)) for name in sections[:3]]
-    if not campaign.water.sewer:
+    several = bool(campaign.water.sewer) or any(name for name, _ in campaign.water.levels)
+    if not several:
         curves = curves[:1]
     known = [y for _, points in curves for _, y in points if math.isfinite(y)]
     limits = _limits(campaign, zones)
@@ -112,7 +113,8 @@ def _water(
     def at(level_m: float) -> float:
         return 8.0 + (WATER_PX - 24.0) * (1.0 - (level_m - low) / max(high - low, 1e-6))
 
-    for index, (name, points) in enumerate(curves):
+    for index, (section, points) in enumerate(curves):
+        name = f"water {section}" if section and len(sections) > 1 and several else "water"
         figure.add_trace(_curve(name, points, at=[at(y) for _, y in points], index=index))
     lines = [(float(start), at(level), float(end), at(level)) for level, _ in limits]
     figure.add_trace(marks.strokes(lines, colour=PALETTE["vermilion"], dash="dash", meta="limits"))
@@ -134,7 +136,7 @@ def _samples(
 
 
 def _curve(
-    name: str | None, points: list[tuple[float, float]], *, at: list[float], index: int
+    name: str, points: list[tuple[float, float]], *, at: list[float], index: int
 ) -> go.Scatter:
     good = [k for k, (_, y) in enumerate(points) if math.isfinite(y)]
     return go.Scatter(
@@ -144,7 +146,7 @@ def _curve(
         line={"color": WATER, "width": 1.8, "dash": ("solid", "dot", "dash")[index % 3]},
         customdata=[f"{points[k][1]:+.2f} m" for k in good],
         hovertemplate="water %{customdata}<extra></extra>",
-        name=f"water {name}" if name else "water",
+        name=name,
         meta="water",
     )
 

@@ -17,12 +17,11 @@ from planner.reports.figures import marks
 from planner.reports.figures.marks import Block
 from planner.reports.figures.run_marks import LETTER_PX, MOVE_INK, part_keys, part_traces
 from planner.reports.figures.shapes import FILL
-from planner.reports.labels import QUIET
+from planner.reports.labels import OUTLINE, QUIET
 from planner.reports.scene import Scene
 from planner.reports.wording import day_name, time_range
 
 LANE_PX = 40.0
-ASKED = "#D55E00"
 GROUP_PX = 22.0
 PLOT_PX = 900.0
 BREAK_PATTERN = "|"
@@ -78,9 +77,10 @@ def _frame(figure: go.Figure, spell: Spell, y0: float, y1: float) -> None:
         x1=spell.end_min,
         y0=y0,
         y1=y1,
-        line={"color": ASKED, "width": 4},
+        line={"color": OUTLINE, "width": 4},
         name="asked about",
     )
+    marks.tag(figure, (spell.start_min + spell.end_min) / 2, y0 - 4, "asked about")
 
 
 Work = Run | Relocation | BreakOut
