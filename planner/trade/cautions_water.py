@@ -6,6 +6,7 @@ from planner.model.campaign import Campaign
 from planner.model.sourced import Trust
 from planner.model.water import SewerSection, WaterKind
 from planner.model.zone import Zone
+from planner.trade.air import NOZZLE_TO_FACE_M
 from planner.trade.caution import Asked, Caution, Scope
 
 OPEN_WATER = frozenset({WaterKind.TIDE, WaterKind.HIGHLOW, WaterKind.LEVELS})
@@ -129,9 +130,13 @@ def room_to_spray(asked: Asked) -> Caution | None:
         title="Room at the nozzle",
         scope=Scope.ZONE,
         subjects=_ids(tuple(zone for zone, _ in narrow)),
-        text=f"A metre between nozzle and face is a rule of thumb. {_pipes(narrow)}",
+        text=(
+            f"The nozzle stands {NOZZLE_TO_FACE_M[0]:g} to {NOZZLE_TO_FACE_M[1]:g} m from the"
+            f" face, square to it; a metre of clearance is a rule of thumb. {_pipes(narrow)}"
+        ),
         follow="Follow your local code for access to sewers and tunnels, and the specifier.",
-        source="American Shotcrete Association, answer on practical working space",
+        source="American Shotcrete Association, answer on practical working space; the nozzle's"
+        " distance common practice",
         trust=Trust.READ,
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planner.model.crew import Crew
 from planner.model.identifiers import CrewKind, Process
-from planner.model.machine import MachineType, Span, Trait
+from planner.model.machine import MachineType, Trait
 from planner.model.machines import MACHINE_BY_ID
 from planner.model.rig import Rig
 from planner.model.sourced import Trust
@@ -73,16 +73,4 @@ def _figure(rig: Rig, column: str, value: float | None, trait: Trait, *, unit: s
         formula=f"usual of a {machine.title}{assumed}",
         source="" if span is None else span.source,
         trust=Trust.MEMORY if span is None else span.trust,
-    )
-
-
-def span_figure(span: Span) -> Figure:
-    """Return the usual value of a trait as a figure."""
-    return Figure(
-        name=span.trait.value,
-        value=span.usual,
-        unit=span.unit,
-        formula=f"usual; range {span.words()}",
-        source=span.source,
-        trust=span.trust,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planner.model.campaign import Campaign
@@ -176,10 +176,3 @@ def _hose_max(rig: Rig) -> Figure:
 def origin(rig: Rig, column: str) -> str:
     """Return where the value of a column of a rig comes from, in words."""
     return f"usual of {rig.type_id}" if column in rig.type_filled else f"{IN_RIGS} or its default"
-
-
-def why(rows: Sequence[Equipment]) -> Iterator[tuple[Equipment, Figure]]:
-    """Yield every number of some rows, each with its row."""
-    for row in rows:
-        for figure in row.figures:
-            yield row, figure

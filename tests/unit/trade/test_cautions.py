@@ -120,6 +120,11 @@ def test_floats_are_told_the_least_headroom():
     assert told(deck())["floats"].subjects == ("SOFFIT",)
 
 
+def test_a_float_without_a_highest_level_is_told_as_such():
+    site = campaign(zones=(zone(water_min_m=0.1),))
+    assert "No highest level is given" in told(site)["floats"].text
+
+
 def test_the_allowance_of_the_scenario_is_told_with_the_wash_of_vessels():
     assert "allowance of 0.25 m" in told(deck())["vessel-wash"].text
 
