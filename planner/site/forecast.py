@@ -5,17 +5,18 @@ and the measured factors (:mod:`planner.site.shrink`):
 
 .. math::
 
-    N = e^{w s^2/2} \sum_z \frac{L_z\, m_z\, g_z}{f}, \qquad
-    F = \frac{N + O}{(N_p + O)(1 - l)}
+    M = \sum_z L_z\, m_z, \qquad N = e^{w s^2/2} \sum_z \frac{L_z\, m_z\, g_z}{f}, \qquad
+    F = \frac{a\,N/M + 1 - a}{1 - l}, \qquad H = u\,M\,F
 
 L_z: volume left [m³]; m_z: the plan's minutes for each m³ of that zone; g_z: growth, 1 where the
 zone was measured or begun; f: factor on the placing rate, s the scatter of single spells and w the
 weight that measurements have beside the plan (a sum of spells takes the mean, not the median);
-O: the plan's other minutes in runs that are still to come (start-up, changes, clean-up); N_p: the
-plan's nozzle minutes still to come; l: share lost.  The finish is where the open hours of the
-planned zones in the crews' shifts, counted from now, reach F times what the plan uses of them.
-The interval takes the logarithms of f, g and 1 - l as independent and adds their variances (first
-order); what few spells scatter by chance is left out.
+a: nozzle time as a share of the plan's runs, the rest of which (start-up, changes, clean-up) takes
+what it takes; l: share lost.  u: open minutes that the plan uses for each minute of nozzle time,
+open being when a planned zone can be worked in a spraying crew's shift: by its part still to come,
+or, where that is less than half of what is left, by the whole plan.  The finish is where the open
+minutes from now on reach H.  The interval takes the logarithms of f, g and 1 - l as independent
+and adds their variances (first order); what few spells scatter by chance is left out.
 
 This treats all windows alike: a forecast of the whole, not of a zone.  A new plan with the records
 says more about single days; a simulation (``ebbwork risk``) more about the spread.
@@ -35,7 +36,7 @@ from planner.model.identifiers import MixId, ZoneId
 from planner.model.mix import MixFace
 from planner.model.zone import Zone
 from planner.plan.measures import finish_min
-from planner.plan.plan import Plan
+from planner.plan.plan import Plan, RunKind
 from planner.site.entry import Stored
 from planner.site.export import found_of, with_records
 from planner.site.measured import Measured
@@ -76,7 +77,7 @@ class Forecast:
     left_m3, forecast_m3
         What is left by survey and finds, and with the growth expected of the rest [m³].
     nozzle_min, planned_nozzle_min
-        Nozzle work still to do by the measurements, and by the plan [min].
+        Nozzle work for what is left, by the measurements and at the plan's speed [min].
     factor, factor_low, factor_high
         F of the module's text with its interval [1].
     plan_finish_min
@@ -146,33 +147,33 @@ def forecast(
     works = list(_works(campaign, plan, stored))
     left_m3 = math.fsum(work.left_m3 for work in works)
     unseen_m3 = math.fsum(work.left_m3 for work in works if not work.is_seen)
-    growth = known.growth.middle if unseen_m3 else 1.0
-    per_rate = _per_rate(known.rate)
-    seen_min = math.fsum(work.minutes for work in works if work.is_seen) * per_rate
-    grown_min = math.fsum(work.minutes for work in works if not work.is_seen) * per_rate * growth
-    nozzle = seen_min + grown_min
-    planned_nozzle, other = _planned_minutes(plan, now)
-    base = planned_nozzle + other
-    factor = (nozzle + other) / base / (1.0 - known.loss.middle) if base else 1.0
-    spread = _spread(known, nozzle=nozzle, grown=grown_min, other=other)
+    planned = math.fsum(work.minutes for work in works)
+    grown = math.fsum(work.minutes for work in works if not work.is_seen)
+    nozzle = _per_rate(known.rate) * (planned + grown * (known.growth.middle - 1.0))
+    share = _nozzle_share(plan)
+    work = share * nozzle / planned + 1.0 - share if planned else 1.0
+    factor = work / (1.0 - known.loss.middle)
+    on_nozzle = (work - 1.0 + share) / work
+    on_growth = on_nozzle * grown * known.growth.middle * _per_rate(known.rate) / max(nozzle, 1.0)
+    spread = _spread(known, on_nozzle=on_nozzle, on_growth=on_growth)
     reach = NormalDist().inv_cdf(0.5 + INTERVAL / 2.0) * spread
     low, high = factor * math.exp(-reach), factor * math.exp(reach)
-    hours = _work_hours(campaign, plan, access or Access(campaign), now)
-    end = finish_min(plan)
-    used = hours.clip(now, max(now, end or now)).minutes()
+    hours = _work_hours(campaign, plan, access or Access(campaign))
+    needed = planned * _open_per_min(plan, hours, now, planned)
+    to_come = hours.clip(now, campaign.clock.horizon_min)
     return Forecast(
         now_min=now,
         left_m3=left_m3,
-        forecast_m3=left_m3 + unseen_m3 * (growth - 1.0),
+        forecast_m3=left_m3 + unseen_m3 * (known.growth.middle - 1.0),
         nozzle_min=nozzle,
-        planned_nozzle_min=planned_nozzle,
+        planned_nozzle_min=planned,
         factor=factor,
         factor_low=low,
         factor_high=high,
-        plan_finish_min=end,
-        finish_min=_reached(hours, used * factor, now),
-        finish_low_min=_reached(hours, used * low, now),
-        finish_high_min=_reached(hours, used * high, now),
+        plan_finish_min=finish_min(plan),
+        finish_min=_reached(to_come, needed * factor, now),
+        finish_low_min=_reached(to_come, needed * low, now),
+        finish_high_min=_reached(to_come, needed * high, now),
     )
 
 
@@ -225,30 +226,49 @@ def _left_m3(campaign: Campaign, zone: Zone, mix: MixId | None) -> float:
     return math.fsum(row.volume_m3 for row in remaining_layers(campaign, zone, face))
 
 
-def _planned_minutes(plan: Plan, now: int) -> tuple[float, float]:
-    """Return the plan's nozzle minutes still to come, and its other minutes in their runs."""
-    to_come = {run.run: run for run in plan.runs if run.end_min > now and run.kind == "spray"}
-    nozzle = sum(
+def _nozzle_share(plan: Plan) -> float:
+    """Return nozzle time as a share of the time of spray runs [1]."""
+    runs = sum(run.end_min - run.start_min for run in plan.runs if run.kind is RunKind.SPRAY)
+    return min(1.0, _nozzle_min(plan, 0) / runs) if runs else 1.0
+
+
+def _nozzle_min(plan: Plan, now: int) -> int:
+    """Return the plan's nozzle minutes after a minute [min]."""
+    return sum(
         spell.end_min - max(now, spell.start_min) for spell in plan.spells if spell.end_min > now
     )
-    whole = sum(run.end_min - max(now, run.start_min) for run in to_come.values())
-    return float(nozzle), max(0.0, float(whole - nozzle))
 
 
-def _spread(known: Learnt, *, nozzle: float, grown: float, other: float) -> float:
-    """Return the standard deviation of the factor's logarithm, to first order [1]."""
-    whole = nozzle + other
-    if whole <= 0.0:
-        return 0.0
+def _open_per_min(plan: Plan, hours: Spans, now: int, planned: float) -> float:
+    """Return the open minutes that the plan uses for each minute of nozzle time [1]."""
+    end = finish_min(plan)
+    if end is None:
+        return 1.0
+    to_come = _nozzle_min(plan, now)
+    begin = now
+    if to_come < planned / 2.0:
+        begin = min(run.start_min for run in plan.runs)
+        to_come = _nozzle_min(plan, 0)
+    return hours.clip(begin, max(begin, end)).minutes() / max(to_come, 1)
+
+
+def _spread(known: Learnt, *, on_nozzle: float, on_growth: float) -> float:
+    """Return the standard deviation of the factor's logarithm, to first order [1].
+
+    Parameters
+    ----------
+    on_nozzle, on_growth
+        Shares of the factor that move with the placing rate, and with the growth [1].
+    """
     kept = 1.0 - known.loss.middle
-    variance = (nozzle / whole) ** 2 * known.rate.log_variance
-    variance += (grown / whole) ** 2 * known.growth.log_variance
+    variance = on_nozzle**2 * known.rate.log_variance
+    variance += on_growth**2 * known.growth.log_variance
     variance += known.loss.variance / kept**2
     return math.sqrt(variance)
 
 
-def _work_hours(campaign: Campaign, plan: Plan, access: Access, now: int) -> Spans:
-    """Return when a planned zone is open in the shift of a crew that sprays, from now on."""
+def _work_hours(campaign: Campaign, plan: Plan, access: Access) -> Spans:
+    """Return when a planned zone is open in the shift of a crew that sprays [min]."""
     zones = {spell.zone for spell in plan.spells}
     crews = {run.crew for run in plan.runs}
     windows = {access.shortened(zone) for zone in campaign.zones if zone.zone_id in zones}
@@ -258,8 +278,7 @@ def _work_hours(campaign: Campaign, plan: Plan, access: Access, now: int) -> Spa
         if crew.crew_id in crews
     ]
     opened = Spans(span for part in windows for span in part)
-    staffed = Spans(span for part in shifts for span in part)
-    return (opened & staffed).clip(now, campaign.clock.horizon_min)
+    return opened & Spans(span for part in shifts for span in part)
 
 
 def _reached(hours: Spans, minutes: float, now: int) -> int | None:

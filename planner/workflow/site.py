@@ -143,9 +143,11 @@ def export(
         raise InputRefusedError([problem])
     strangers = unknown_rows(loaded.campaign, loaded.campaign.done, stored)
     if strangers and not replace_rows:
+        number = len(strangers)
+        rows = "1 row comes" if number == 1 else f"{number} rows come"
         message = (
-            f"{len(strangers)} rows come from no entry of the journal, the first of zone"
-            f" {strangers[0].zone_id}; take them in with progress import, or export with --replace"
+            f"{rows} from no entry of the journal, the first of zone {strangers[0].zone_id};"
+            " take them in with progress import, or export with --replace"
         )
         file = loaded.tables.label(PROGRESS)
         raise InputRefusedError([Problem(file=file, message=message, code="progress-foreign")])

@@ -1,0 +1,213 @@
+"""Paper, read back: text by pypdf, nothing cut off, pages as many as needed."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+from io import BytesIO
+
+import pypdf
+import pytest
+
+from planner.model.identifiers import ZoneId
+from planner.model.zone import Zone
+from planner.plan.plan import Plan
+from planner.reports.sheets.campaign_report import campaign_pdf
+from planner.reports.sheets.ground import DueTest, SheetGround
+from planner.reports.sheets.paper import fitted
+from planner.reports.sheets.shift_sheet import cautions_pdf, shift_pdf
+from planner.reports.sheets.stop_rows import stop_rows
+from planner.reports.sheets.week_sheet import week_pdf
+from planner.site.issued import Issue
+from planner.site.ready import ReadyRow, State
+from tests import builders as make
+from tests.unit.reports.plans import tide, two_rigs, two_rigs_plan
+
+DAY = 24 * 60
+MONDAY = date(2026, 3, 2)
+
+
+def text_of(data):
+    pages = pypdf.PdfReader(BytesIO(data)).pages
+    return len(pages), " ".join("\n".join(page.extract_text() for page in pages).split())
+
+
+def ground(**more):
+    return SheetGround(two_rigs(), two_rigs_plan(), **more)
+
+
+def many(zones, **zone):
+    """One crew that sprays many zones of 0.11 m³ in one shift, 4 minutes each."""
+    fields = {"area_m2": 2.0, "depth_mm": 50.0, "water_max_m": 1.0} | zone
+    names = [f"Zone-{k:03d}" for k in range(zones)]
+    made = tuple(make.zone(name, x_m=10.0 + k, **fields) for k, name in enumerate(names))
+    starts = [370 + 4 * k for k in range(zones)]
+    spells = tuple(
+        make.spell(zone=ZoneId(name), start_min=at, end_min=at + 4, volume_m3=0.11)
+        for name, at in zip(names, starts, strict=True)
+    )
+    campaign = make.campaign(zones=made, water=tide())
+    return SheetGround(campaign, Plan(runs=(make.run(end_min=680),), spells=spells))
+
+
+def test_a_shift_fits_one_page_and_says_what_it_must():
+    made = ground(issue=3)
+    pages, text = text_of(shift_pdf(made, made.duties[0]))
+    assert pages == 1
+    for words in (
+        "C1",
+        "Mon 2 Mar 2026",
+        "issue 3",
+        "1 NOZZLE OFF by",
+        "2 LEAVE THE FACE by",
+        "3 WATER ARRIVES",
+        "OUT AT ONCE when the board shows",
+        "Move R1 from P1 to P2",
+        "Test panel with R1 at P1",
+        "Z1",
+        "Before anybody goes in",
+        "Rescue means",
+        "Weather and warnings",
+        "Harbour called",
+        "all out, counted by",
+        "Hoses of R1 from P1",
+        "anybody may stop the work",
+    ):
+        assert words in text, words
+
+
+def test_the_stops_in_large_type_are_those_of_the_stop_finder():
+    made = ground()
+    duty = made.duties[0]
+    (row, other) = stop_rows(made, duty)
+    assert (row.zones, other.zones) == (("Z1",), ("Z2",))
+    _, text = text_of(shift_pdf(made, duty))
+    clock = made.clock
+    for minute in (row.off_min, row.leave_min, row.stops.water_min):
+        assert f"{clock.local(minute):%H:%M}" in text
+    assert f"↑ {row.stops.stop_high_m:+.2f} m" in text
+
+
+def test_tests_that_fall_into_the_shift_are_named_and_others_not():
+    tests = (
+        DueTest(crew="C1", at_min=700, short="panel", words="PROD/1 (production panel)"),
+        DueTest(crew="C2", at_min=700, short="panel", words="PROD/2 (production panel)"),
+        DueTest(crew="C1", at_min=5 * DAY, short="panel", words="PROD/3 (production panel)"),
+    )
+    made = ground(tests=tests)
+    _, text = text_of(shift_pdf(made, made.duties[0]))
+    assert "PROD/1" in text
+    assert "PROD/2" not in text
+    assert "PROD/3" not in text
+
+
+def test_many_zones_go_on_over_the_page_and_none_is_lost():
+    made = many(70)
+    pages, text = text_of(shift_pdf(made, made.duties[0]))
+    assert pages > 1
+    assert [name for name in (f"Zone-{k:03d}" for k in range(70)) if name not in text] == []
+    assert "(continued)" in text
+
+
+def test_long_names_wrap_and_are_not_cut():
+    name = "Pier-seven-north-side-soffit-between-beams-twelve-and-thirteen-" * 2
+    zone: Zone = make.zone(name, water_max_m=1.0)
+    spell = make.spell(zone=ZoneId(name))
+    campaign = replace(
+        make.campaign(zones=(zone,), water=tide()), name="A campaign with a very long name " * 6
+    )
+    made = SheetGround(campaign, Plan(runs=(make.run(),), spells=(spell,)))
+    _, text = text_of(shift_pdf(made, made.duties[0]))
+    assert name in text.replace(" ", "")
+    assert "<b>" not in text
+
+
+def test_markup_in_a_name_is_printed_as_it_stands():
+    zone = make.zone("A<b>&'x'", water_max_m=1.0)
+    spell = make.spell(zone=zone.zone_id)
+    made = SheetGround(
+        make.campaign(zones=(zone,), water=tide()), Plan(runs=(make.run(),), spells=(spell,))
+    )
+    assert "A<b>&'x'" in text_of(shift_pdf(made, made.duties[0]))[1]
+
+
+def test_the_same_shift_gives_the_same_bytes():
+    assert shift_pdf(ground(), ground().duties[0]) == shift_pdf(ground(), ground().duties[0])
+
+
+def test_without_water_there_is_no_board():
+    made = SheetGround(make.campaign(), Plan(runs=(make.run(),), spells=(make.spell(),)))
+    _, text = text_of(shift_pdf(made, made.duties[0]))
+    assert "no water in this scenario" in text
+    assert "Who calls the stops" in text
+
+
+def test_cautions_are_printed_in_full():
+    made = ground()
+    _, text = text_of(cautions_pdf(made, "C1"))
+    assert "Follow your local code for risk assessment" in text
+    assert "Plugs and whipping hoses" in text
+
+
+def test_the_week_lists_every_shift_and_what_is_open():
+    ready = [
+        ReadyRow(item="position P1", needed_min=360, state=State.SHOWN, why="show it"),
+        ReadyRow(item="face Z1", needed_min=390, state=State.READY, why="measured"),
+    ]
+    _, text = text_of(week_pdf(ground(), MONDAY, ready))
+    assert "Week of Mon 2 Mar to Sun 8 Mar 2026" in text
+    assert "Z1: 1/1, 2.20; Z2: 1/1, 1.10" in text
+    assert "position P1" in text
+    assert "face Z1" not in text  # ready already
+    assert "dry 13.6 m³" in text  # 6.6 x 1.03 / 0.5
+
+
+def test_a_week_without_work_is_a_page_all_the_same():
+    _, text = text_of(week_pdf(ground(), MONDAY + timedelta(days=7), []))
+    assert "0 shifts" in text
+
+
+def issue(number, day, finish):
+    at = make.clock().local(day * DAY)
+    return Issue(
+        number=number,
+        issued_at=at,
+        by="Ann",
+        note="",
+        scenario_sha256="",
+        plan_sha256="",
+        finish=make.clock().local(finish),
+        planned_m3=1.0,
+        status="feasible",
+        forecast=make.clock().local(finish + DAY),
+        forecast_low=make.clock().local(finish),
+        folder=None,
+    )
+
+
+def test_the_report_holds_figures_story_zones_and_how_the_finish_moved():
+    issues = [issue(1, 0, 8 * DAY), issue(2, 4, 9 * DAY)]
+    pages, text = text_of(campaign_pdf(ground(), make.proof(), issues, ["Placing: slower."]))
+    assert pages >= 2
+    for words in (
+        "Volume in place by week",
+        "The finish as it was told with each plan issued",
+        "1: issued Mon 2 Mar 2026",
+        "Placing: slower.",
+        "Where the rigs stand",
+        "By month, section and rig",
+        "No time is left.",
+        "All 4 zones",
+    ):
+        assert words in text, words
+
+
+def test_one_issue_alone_shows_no_movement():
+    _, text = text_of(campaign_pdf(ground(), make.proof(), [issue(1, 0, 8 * DAY)], []))
+    assert "as it was told" not in text
+
+
+@pytest.mark.parametrize(("room", "shown"), [(1000.0, "a long line"), (30.0, "a long…")])
+def test_the_foot_is_cut_with_a_sign(room, shown):
+    from planner.reports.pdf_fonts import register_fonts
+
+    regular, _ = register_fonts()
+    assert fitted("a long line", regular, 8, room) == shown
