@@ -21,6 +21,7 @@ from planner.optimise.bounds.opening import (
 from planner.optimise.bounds.packing import Packing
 from planner.optimise.bounds.posts import Site
 from planner.optimise.bounds.set_ups import SetUps
+from planner.optimise.bounds.sharing import finish_under_sharing, least_resource_cost
 from planner.optimise.bounds.spend import least_cost
 from planner.optimise.bounds.volume import most_volume_m3
 from planner.optimise.bounds.work import Work
@@ -113,6 +114,7 @@ class Claims:
                 least_cost(self.work, self.possible, volume, minute)
                 + self._set_ups(volume, minute).least_cost()
                 + (least_break_out_cost(self.work, self.possible) if whole else 0.0)
+                + (least_resource_cost(self.work, self.possible) if whole else 0.0)
             )
         site = Site(self.work, minute)
         if goal is Goal.JOINTS:
@@ -151,6 +153,7 @@ class Claims:
                 *(end for z in self.possible if (end := self.ends[z]) is not None),
                 finish_after_break_out(self.work, self.possible),
                 finish_under_open_limits(self.work, self.possible),
+                finish_under_sharing(self.work, self.possible),
             )
         return self._finish(self.possible, volume_m3, low, known)
 
