@@ -218,11 +218,19 @@ def crossing_words(
     first, second = one[0].name, other[0].name
     if not found:
         return _no_crossing(one, other)
-    places = " and ".join(
-        f"{crossing.at:.3g} {unit} (between the planned {crossing.low:g} and {crossing.high:g})"
-        for crossing in found
-    )
+    places = " and ".join(_place(crossing, unit, one) for crossing in found)
     return f"{first} and {second} cost the same at about {places}."
+
+
+def _place(crossing: Crossing, unit: str, along: Sequence[Staging]) -> str:
+    """Return where both cost the same; for a job that grows, how many m³ that is."""
+    planned_m3 = {staging.at: staging.planned_m3 for staging in along}
+    low_m3, high_m3 = planned_m3[crossing.low], planned_m3[crossing.high]
+    share = (crossing.at - crossing.low) / (crossing.high - crossing.low)
+    at_m3 = low_m3 + share * (high_m3 - low_m3)
+    volume = f", {at_m3:.0f} m³ in place," if abs(high_m3 - low_m3) > SAME_M3 else ""
+    between = f"(between the planned {crossing.low:g} and {crossing.high:g})"
+    return f"{crossing.at:.3g} {unit}{volume} {between}"
 
 
 def _no_crossing(one: Sequence[Staging], other: Sequence[Staging]) -> str:

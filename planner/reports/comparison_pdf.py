@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
 Place = Callable[[Staging], tuple[float, float]]
+NAME_PT = 150.0
 WIDTH_PT = 745.0
 CURVE_PT = (360.0, 150.0)
 TABLE_WIDTHS = (150.0, 48.0, 78.0, 76.0, 62.0, 62.0, 62.0, 55.0, 55.0, 50.0, 46.0)
@@ -51,6 +53,9 @@ def comparison_pdf(
             _curve(curve),
             paragraph(curve.words, look["body"]),
         ]
+    if curves:
+        ring = "A ring marks a plan that leaves zones out: its m³ are another job's."
+        story.append(paragraph(ring, look["small"]))
     story.append(paragraph(SAFETY, look["small"]))
     return document(
         story, title=f"Stagings: {name}", footer=f"{name} · Ebbwork {version}", landscape=True
@@ -62,7 +67,7 @@ def _side_by_side(found: Sequence[Staging], look: dict[str, Any]) -> list[Any]:
         *(paragraph(sentence, look["body"]) for sentence in verdict(found)),
         paragraph("Where the money goes", look["heading"]),
         _money(found),
-        key(list(BUNDLE_COLOURS.items()), width_pt=WIDTH_PT),
+        key(list(BUNDLE_COLOURS.items()), width_pt=WIDTH_PT, name_pt=NAME_PT),
         paragraph("Figures", look["heading"]),
         _table(found, look),
         paragraph(
@@ -89,13 +94,15 @@ def _money(found: Sequence[Staging]) -> Drawing:
         )
         for staging in found
     ]
-    return bars(rows, width_pt=WIDTH_PT - 20, name_pt=150.0)
+    return bars(rows, width_pt=WIDTH_PT - 20, name_pt=NAME_PT)
 
 
 def _table(found: Sequence[Staging], look: dict[str, Any]) -> Flowable:
     head = ("Staging", "m³", "Finish", "Estimate", "per m³", "Cost gap", "Relocations")
     more = ("Windows", "Rebound m³", "Shifts", "Days")
-    rows: list[list[Any]] = [[paragraph(text, look["strong"]) for text in (*head, *more)]]
+    first, *others = (*head, *more)
+    heads = [paragraph(text, look["strong right"]) for text in others]
+    rows: list[list[Any]] = [[paragraph(first, look["strong"]), *heads]]
     for staging in found:
         gap = staging.gap.get("cost")
         cells = (
@@ -130,7 +137,7 @@ def _curve(curve: CurvePicture) -> Drawing:
         return drawing
     left, low = 60.0, 26.0
     most_x = max(staging.at for staging in points) or 1.0
-    most_y = max(staging.total_m3 or 0.0 for staging in points)
+    most_y = _round_up(max(staging.total_m3 or 0.0 for staging in points))
 
     def place(staging: Staging) -> tuple[float, float]:
         share = (staging.total_m3 or 0.0) / most_y
@@ -156,6 +163,12 @@ def _curve(curve: CurvePicture) -> Drawing:
         x, y = place(whole[-1])
         drawing.add(_label(whole[-1].name, (x + 8, y - 3), anchor="start", colour=colour))
     return drawing
+
+
+def _round_up(value: float) -> float:
+    """Return the next number of two digits and zeros, for the top of an axis."""
+    step = 10.0 ** (math.floor(math.log10(value)) - 1) * 2.0
+    return math.ceil(value / step) * step
 
 
 def _marks(drawing: Drawing, found: Sequence[Staging], place: Place, colour: str) -> None:

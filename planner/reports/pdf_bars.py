@@ -87,11 +87,11 @@ def _hex(colour: str) -> Color:
     return HexColor(colour)
 
 
-def key(parts: Sequence[tuple[str, str]], *, width_pt: float) -> Drawing:
+def key(parts: Sequence[tuple[str, str]], *, width_pt: float, name_pt: float = NAME_PT) -> Drawing:
     """Return a line of colours with their names."""
     regular, _ = register_fonts()
     drawing = _drawing(width_pt, 12)
-    x = NAME_PT
+    x = name_pt
     for name, colour in parts:
         _block(drawing, x, 2, (8, 8), colour)
         drawing.add(_text(name, x + 11, 3, regular, QUIET_INK, size=SMALL_PT))
