@@ -87,10 +87,26 @@ def _atom(own: Variables, a: int, rows: _Rows) -> None:
     if wanted:
         change = own.problem.zone_change
         after = own.problem.jobs[atom.zone][atom.mix].finish if atom.ends_zone else 0
+        broken = own.board.broken[atom.zone]
+        if broken is not None and own.problem.prepare < change:
+            rows.add(_behind_break_out(own, a, after, broken), wanted)
+            return
         interval = own.model.new_interval_var(
             own.start[a] - change, own.length[a] + change + after, own.end[a] + after, ""
         )
         rows.add(interval, wanted)
+
+
+def _behind_break_out(own: Variables, a: int, after: int, broken: int) -> cp_model.IntervalVar:
+    """Return the use of a zone by a spell whose change may begin while it is broken out.
+
+    The zone takes its needs once, so only what comes behind the break-out counts here.
+    """
+    model, top = own.model, own.near.horizon + after
+    begin = model.new_int_var(broken, max(broken, own.near.horizon), "")
+    model.add_max_equality(begin, [own.start[a] - own.problem.zone_change, broken])
+    size = model.new_int_var(0, max(0, top - broken), "")
+    return model.new_interval_var(begin, size, own.end[a] + after, "")
 
 
 def _kept(own: Variables) -> dict[Thing, Spans]:
