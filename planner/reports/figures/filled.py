@@ -19,6 +19,8 @@ from planner.reports.wording import moment
 
 PAGE_PX = 1150.0
 TALL_PX = 640.0
+NARROW_PX = 760.0
+"""Width of the drawing on a narrow page, to choose names that fit [px]."""
 NOW = "#D55E00"
 EMPTY = "rgba(136,136,136,0.06)"
 PART = "rgba(136,136,136,0.16)"
@@ -85,7 +87,7 @@ def filled(scene: Scene, turns: Turns, step: int, view: View) -> go.Figure:
     left, right, bottom, top = paper.paper
     for trace in _patches(shown, paper, state, last=last):
         figure.add_trace(trace)
-    px = PAGE_PX / max(right - left, 1e-9)
+    px = NARROW_PX / max(right - left, 1e-9)
     figure.add_trace(_names(scene, shown, paper, state, turns=turns, last=last, px=px))
     height = PAGE_PX * (top - bottom) / max(right - left, 1e-9)
     height = min(height, TALL_PX) if paper.count == 1 else height

@@ -24,6 +24,8 @@ PLAIN = "rgba(136,136,136,0.16)"
 LABELS_MAX = 160
 """With more zones than this only those of interest carry their names."""
 HEIGHT_PX, TALL_PX = 620.0, 900.0
+NARROW_PX, LETTER_PX = 1000.0, 6.0
+"""Width of the drawing, and of a letter, to choose names that fit [px]."""
 GRID = 60
 """Points along the longer side that can be clicked to place something."""
 
@@ -86,7 +88,8 @@ def site_sheet(
     figure.add_trace(_routes(campaign, sheet))
     for trace in _boxes(sheet, picked):
         figure.add_trace(trace)
-    figure.add_trace(_names(campaign, sheet, picked))
+    px = NARROW_PX / max(seen[1] - seen[0], 1e-9)
+    figure.add_trace(_names(campaign, sheet, picked, px=px))
     for trace in _positions(campaign, sheet, picked):
         figure.add_trace(trace)
     if picked.is_placing and sheet.side is Side.DOWN:
@@ -240,7 +243,7 @@ def _ring(found: Sequence[Box]) -> dict[str, list[float | None]]:
     return {"x": xs, "y": ys}
 
 
-def _names(campaign: Campaign, sheet: Sheet, picked: Interest) -> go.Scatter:
+def _names(campaign: Campaign, sheet: Sheet, picked: Interest, *, px: float) -> go.Scatter:
     """Return the zones' names and numbers; each point can be clicked and tells its zone."""
     many = len(sheet.boxes) > LABELS_MAX
     edges = _edges(list(picked.values.values()))
@@ -249,12 +252,11 @@ def _names(campaign: Campaign, sheet: Sheet, picked: Interest) -> go.Scatter:
     for box in sheet.boxes:
         zone = box.zone
         value = picked.values.get(zone.zone_id)
-        said = "" if value is None else f"<br>{value:.{picked.decimals}f}"
+        said = "" if value is None else f"{value:.{picked.decimals}f}"
         turn = seen.get((box.x, box.y), 0)
         seen[box.x, box.y] = turn + 1
-        shown = not many or zone.zone_id == picked.zone
-        text = f"{escape(_short(zone))}{said}" if turn == 0 else ""
-        texts.append(text if shown else "")
+        shown = turn == 0 and (not many or zone.zone_id == picked.zone)
+        texts.append(_label(_short(zone), said, box.width * px) if shown else "")
         inks.append(OUTLINE if value is None else ink_on(_colour(_shade(edges, value))))
         hovers.append(_hover(campaign, box, value, picked))
         ids.append(f"zone:{zone.zone_id}")
@@ -274,6 +276,13 @@ def _names(campaign: Campaign, sheet: Sheet, picked: Interest) -> go.Scatter:
     )
 
 
+def _label(name: str, said: str, room_px: float) -> str:
+    """Return a zone's name and number, or the number alone, as far as they fit."""
+    if len(name) * LETTER_PX <= room_px:
+        return f"{escape(name)}<br>{said}" if said else escape(name)
+    return said if len(said) * LETTER_PX <= room_px else ""
+
+
 def _short(zone: Zone) -> str:
     """Return a zone's name, without its section where the name begins with it."""
     name, section = str(zone.zone_id), zone.section
@@ -289,10 +298,10 @@ def _together(sheet: Sheet, texts: list[str], *, many: bool) -> None:
     first: dict[tuple[float, float], int] = {}
     for index, box in enumerate(sheet.boxes):
         at = (box.x, box.y)
-        if at in first:
+        if at in first and texts[first[at]]:
             texts[first[at]] += f"<br>{escape(_short(box.zone))}"
         else:
-            first[at] = index
+            first.setdefault(at, index)
 
 
 def _hover(campaign: Campaign, box: Box, value: float | None, picked: Interest) -> str:

@@ -97,7 +97,7 @@ def extent(sheet: Sheet) -> tuple[float, float, float, float]:
     ys += [y for _, y in sheet.spots.values()]
     across, up = max(xs) - min(xs), max(max(ys) - min(ys), 1.0)
     side = min(max(PAD * across, 1.0), max(PAD * up, 0.02 * across))
-    above = max(TOP * up, 0.02 * across)
+    above = max(TOP * up, 0.02 * across) if sheet.is_true else TOP * up
     return min(xs) - side, max(xs) + side, min(ys) - above / 2, max(ys) + above
 
 

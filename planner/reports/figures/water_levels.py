@@ -29,6 +29,7 @@ LEVEL_TICKS = 6
 WATER_PX, LANE_PX, GAP_PX = 260.0, 26.0, 12.0
 ZONES_MAX = 12
 """Zones whose lanes are drawn; more are told in words."""
+SHORT_DAYS = 2
 STEP_H = ((2, 3), (4, 6), (9, 12), (10**6, 24))
 
 
@@ -226,8 +227,8 @@ def _dress(
     for at in range(start, end + 1, step):
         local = clock.local(at)
         head = f"<b>{day_name(local.date())}</b><br>" if local.hour < step // 60 else ""
-        ticks.append((float(at), f"{head}{local:%H:%M}"))
-    figure.update_xaxes(**marks.hour_axis(float(start), float(end), ticks))
+        ticks.append((float(at), f"{head}{local:%H}" + (":00" if days <= SHORT_DAYS else "")))
+    figure.update_xaxes(**marks.hour_axis(float(start), float(end), ticks), tickangle=0)
     pairs = [*_level_ticks(figure), *labels]
     figure.update_yaxes(
         range=[height, 0.0],
@@ -249,5 +250,5 @@ def _level_ticks(figure: go.Figure) -> list[tuple[float, str]]:
     for k in range(math.ceil(low / step), math.floor(high / step) + 1):
         level = k * step
         at = 8.0 + (WATER_PX - 24.0) * (1.0 - (level - low) / max(high - low, 1e-6))
-        found.append((at, f"{level:+.1f} m"))
+        found.append((at, f"{level:+.2f} m"))
     return found

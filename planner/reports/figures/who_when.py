@@ -184,8 +184,8 @@ def _dress(
     for at in ticks:
         local = clock.local(at)
         head = f"<b>{day_name(local.date())}</b><br>" if local.hour < step // 60 else ""
-        words.append((float(at), f"{head}{local:%H:%M}"))
-    figure.update_xaxes(**marks.hour_axis(float(start), float(end), words))
+        words.append((float(at), f"{head}{local:%H:%M}" if step < 360 else f"{head}{local:%H}"))
+    figure.update_xaxes(**marks.hour_axis(float(start), float(end), words), tickangle=0)
     for day in clock.calendar():
         at = clock.day_start(day)
         if start < at < end:
