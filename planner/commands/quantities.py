@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from planner.plan.plan import Plan
     from planner.trade.figure import Figure
 
-VIEWS = ("zone", "mix", "week", "run")
+VIEWS = ("zone", "mix", "week", "run", "resource")
 LIMIT = (
     "Quantities are for ordering and planning; the mix's maker, the trials and the engineer decide"
     " what is sprayed. Panels, washing and curing are not counted."
@@ -40,7 +40,8 @@ def quantities_arguments(command: argparse.ArgumentParser) -> None:
         "--by",
         choices=VIEWS,
         default="zone",
-        help="what a row stands for (default %(default)s); week and run need a plan",
+        help="what a row stands for (default %(default)s); week, run and resource (what is shared)"
+        " need a plan",
     )
     views.add_argument(
         "--why", metavar="ZONE", help="formula, inputs and source of every number of a zone"
@@ -57,7 +58,7 @@ def run_quantities(arguments: argparse.Namespace) -> Exit:
     as_table = is_readable(asked=arguments.table)
     if arguments.why is not None:
         return _why(campaign, plan, arguments.why, as_table=as_table)
-    if plan is None and arguments.by in {"week", "run"}:
+    if plan is None and arguments.by in {"week", "run", "resource"}:
         msg = f"--by {arguments.by} needs a plan; make one with ebbwork plan, or name its folder"
         raise RefusedError(msg)
     from planner.reports.quantities_tables import By, quantity_table  # noqa: PLC0415 - heavy

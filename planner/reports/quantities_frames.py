@@ -6,9 +6,6 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from planner.model.campaign import Campaign
-from planner.plan.plan import Plan
-from planner.plan.sharing import levels, most_by_day
 from planner.reports.quantities_tables import QuantityTable
 from planner.trade.figure import Figure
 
@@ -42,6 +39,14 @@ HEADINGS = {
     "conveyed_t": "Conveyed (t)",
     "hose_changes": "Hoses worn out",
     "note": "Look at",
+    "resource": "Resource",
+    "number": "There are",
+    "most": "Most at once",
+    "days": "Days in use",
+    "used_h": "Hours used",
+    "all_taken_h": "Hours all taken",
+    "money": "Money",
+    "why": "What it is",
 }
 SUPPLIES = {"bags": "bags", "bulk_bags": "bulk bags", "loads": "loads"}
 WHY = ("Number", "Value", "Unit", "How", "From", "Source", "Trust", "Note")
@@ -72,25 +77,3 @@ def why_frame(figures: Sequence[Figure]) -> pd.DataFrame:
         for each in figures
     ]
     return pd.DataFrame(rows, columns=list(WHY))
-
-
-def shared_frame(campaign: Campaign, plan: Plan) -> pd.DataFrame:
-    """Return each resource with how much of it a plan uses, when it is all taken, and its cost."""
-    days, stretches = most_by_day(campaign, plan), levels(campaign, plan)
-    rows = []
-    for one in campaign.resources:
-        taken = stretches[one.resource_id]
-        whole = sum(end - start for start, end, count in taken if count == one.number)
-        used = days[one.resource_id]
-        rows.append(
-            {
-                "Resource": str(one.resource_id),
-                "There are": one.number,
-                "Most at once": max((count for _, _, count in taken), default=0),
-                "Days in use": len(used),
-                "Hours all taken": round(whole / 60.0, 1),
-                "Money": round(one.price_day * sum(used.values()), 2),
-                "What it is": one.why,
-            }
-        )
-    return pd.DataFrame(rows)

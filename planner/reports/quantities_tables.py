@@ -13,6 +13,7 @@ from planner.model.campaign import Campaign
 from planner.model.identifiers import MixId
 from planner.model.material import Supply
 from planner.plan.plan import Plan
+from planner.plan.sharing import levels, most_by_day
 from planner.reports.quantities import (
     RunMaterial,
     ZoneMaterial,
@@ -36,6 +37,7 @@ class By(StrEnum):
     MIX = "mix"
     WEEK = "week"
     RUN = "run"
+    RESOURCE = "resource"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +79,7 @@ def quantity_table(campaign: Campaign, plan: Plan | None, by: By) -> QuantityTab
     Raises
     ------
     ValueError
-        If weeks or runs are asked for without a plan.
+        If weeks, runs or resources are asked for without a plan.
     """
     if by is By.ZONE:
         return _by_zone(zone_materials(campaign, plan))
@@ -86,6 +88,8 @@ def quantity_table(campaign: Campaign, plan: Plan | None, by: By) -> QuantityTab
             return _surveyed_mixes(zone_materials(campaign, None))
         msg = f"quantities by {by} need a plan"
         raise ValueError(msg)
+    if by is By.RESOURCE:
+        return _by_resource(campaign, plan)
     runs = run_materials(campaign, plan)
     if by is By.RUN:
         return _by_run(campaign, runs)
@@ -248,3 +252,26 @@ def stock_by_week(runs: Sequence[RunMaterial]) -> dict[date, tuple[int, int]]:
         stock += delivered - sum(used.get(day, 0) for day in days)
         found[first + timedelta(days=start)] = (delivered, stock)
     return found
+
+
+def _by_resource(campaign: Campaign, plan: Plan) -> QuantityTable:
+    """Return how much of each shared resource a plan uses, and what that costs (rule 16)."""
+    heading = ("resource", "number", "most", "days", "used_h", "all_taken_h", "money", "why")
+    days, stretches = most_by_day(campaign, plan), levels(campaign, plan)
+    rows = []
+    for one in campaign.resources:
+        taken, used = stretches[one.resource_id], days[one.resource_id]
+        whole = sum(end - start for start, end, count in taken if count == one.number)
+        rows.append(
+            (
+                str(one.resource_id),
+                one.number,
+                max((count for _, _, count in taken), default=0),
+                len(used),
+                round(sum((end - start) * count for start, end, count in taken) / 60.0, 1),
+                round(whole / 60.0, 1),
+                round(one.price_day * sum(used.values()), 2),
+                one.why,
+            )
+        )
+    return QuantityTable(heading=heading, rows=tuple(rows))

@@ -9,7 +9,7 @@ from planner.model.identifiers import ZoneId
 from planner.plan.plan import Plan
 from planner.reports.figures.call_off import call_off
 from planner.reports.quantities import run_materials
-from planner.reports.quantities_frames import quantity_frame, shared_frame, why_frame
+from planner.reports.quantities_frames import quantity_frame, why_frame
 from planner.reports.quantities_tables import By, quantity_table
 from planner.reports.quantities_why import why_zone
 from planner.screens import components
@@ -78,7 +78,7 @@ def _shared(campaign: Campaign, plan: Plan) -> None:
         "Never more of a resource is in use at a minute than there is (rule 16). Where it is all "
         "taken for many hours, one more may bring the finish forward; try it and plan again."
     )
-    frame = shared_frame(campaign, plan)
+    frame = quantity_frame(quantity_table(campaign, plan, By.RESOURCE))
     components.table(frame, key="qty-shared", alt="Shared resources and how much is in use")
     components.take_away(frame, name="shared-resources")
 

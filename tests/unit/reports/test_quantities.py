@@ -8,8 +8,9 @@ from datetime import date
 
 import pytest
 
-from planner.model.identifiers import MixId, Process, RigId, ZoneId
+from planner.model.identifiers import MixId, Process, ResourceId, RigId, ZoneId
 from planner.model.material import Material
+from planner.model.resource import Need, Resource
 from planner.plan.costs import cost_lines
 from planner.plan.plan import Plan, RunKind
 from planner.reports.quantities import run_materials, zone_materials
@@ -132,7 +133,7 @@ def test_zones_are_counted_whole_without_a_plan_and_as_planned_with_one():
 
 
 def test_tables_by_zone_mix_and_run_add_up_to_the_same():
-    for by in By:
+    for by in (By.ZONE, By.MIX, By.WEEK, By.RUN):
         table = quantity_table(scene(), ONE_RUN, by)
         assert column(table, "shot_m3") == [SHOT_M3], by
         assert column(table, "placed_m3") == [2.2], by
@@ -151,7 +152,7 @@ def test_weeks_begin_on_monday_and_say_what_comes_and_what_is_left():
     assert column(table, "left") == [28, 56]
 
 
-@pytest.mark.parametrize("by", [By.WEEK, By.RUN])
+@pytest.mark.parametrize("by", [By.WEEK, By.RUN, By.RESOURCE])
 def test_weeks_and_runs_need_a_plan(by: By):
     with pytest.raises(ValueError, match="need a plan"):
         quantity_table(scene(), None, by)
@@ -173,3 +174,14 @@ def test_the_shot_volume_of_why_is_worked_out_of_its_own_inputs():
     values = {one.name: float(one.value) for one in figures["shot_m3"].inputs}
     again = values["placed_m3"] * (1 + values["rules.waste"]) / (1 - values["rebound"])
     assert figures["shot_m3"].value == pytest.approx(again)
+
+
+def test_what_is_shared_tells_hours_days_and_money():
+    float_ = ResourceId("float")
+    campaign = scene(
+        zones=(make.zone(needs=(Need(resource_id=float_),)),),
+        resources=(Resource(resource_id=float_, number=1, price_day=80.0, why="one float"),),
+    )
+    table = quantity_table(campaign, ONE_RUN, By.RESOURCE)
+    # the zone change of 10 min and the spell of 66 min: 1.3 h, all of them with none left
+    assert table.rows == (("float", 1, 1, 1, 1.3, 1.3, 80.0, "one float"),)
