@@ -12,6 +12,7 @@ from planner.access.level import source_for
 from planner.core.clock import MINUTES_PER_HOUR
 from planner.model.campaign import Campaign
 from planner.model.identifiers import RigId, ZoneId
+from planner.model.material import Supply
 from planner.model.mix import MixFace
 from planner.model.position import Position
 from planner.model.rig import Rig
@@ -19,6 +20,7 @@ from planner.model.zone import Zone
 from planner.reach.hoses import Reach
 from planner.site.entry import Entry, Stored
 from planner.trade.faces import faces_for
+from planner.trade.material_factors import factors_of
 from planner.trade.quantities import through_nozzle_m3
 from planner.trade.rates import placing_rate_m3_h
 
@@ -110,9 +112,11 @@ class Measured:
         """Return the spells with bags, against what the mix table says."""
         found = []
         for row in self.stored:
-            entry, nozzle_m3 = row.entry, row.entry.nozzle_m3
-            face = self._face(entry)
-            if face is None or not entry.placed_m3 or not nozzle_m3:
+            entry, face = row.entry, self._face(row.entry)
+            if face is None or not entry.placed_m3:
+                continue
+            nozzle_m3 = self._nozzle_m3(entry, face)
+            if not nozzle_m3:
                 continue
             planned = through_nozzle_m3(1.0, face.rebound, self.campaign.rules.waste)
             measured = nozzle_m3 / entry.placed_m3
@@ -185,6 +189,15 @@ class Measured:
         rough = overbreak if entry.found_depth_mm is None else 0.0
         found_m3 = area_m2 * depth_mm / 1000.0 * (1.0 + rough)
         return Find(zone=zone.zone_id, surveyed_m3=surveyed, found_m3=found_m3)
+
+    def _nozzle_m3(self, entry: Entry, face: MixFace) -> float | None:
+        """Return what went through the nozzle; a bag's yield from the materials if not told."""
+        if entry.bags is None or entry.bag_l is not None:
+            return entry.nozzle_m3
+        factors = factors_of(self.campaign, face.mix_id)
+        if factors.supply is Supply.LOADS:
+            return None
+        return entry.bags * factors.value("unit_m3")
 
     def _planned_rate(self, entry: Entry) -> float | None:
         rig, zone, position = self._who(entry)

@@ -9,6 +9,7 @@ from functools import cached_property
 from planner.access.windows import Access
 from planner.model.campaign import Campaign
 from planner.model.identifiers import Orientation, PositionId, RigId, ZoneId
+from planner.model.material import Supply
 from planner.model.mix import MixFace
 from planner.model.position import Position
 from planner.model.rig import Rig
@@ -17,9 +18,12 @@ from planner.model.zone import Zone
 from planner.plan.plan import Plan, Run, Spell
 from planner.reach.hoses import HoseRun, Reach
 from planner.reports.figures.projection import Projection, project, views
+from planner.reports.labels import count
+from planner.reports.quantities import RunMaterial, run_materials
 from planner.site.duties import Duty, duties
 from planner.site.stops import StopFinder, Stops
 from planner.trade.cautions_in_plan import PlanCaution, cautions_in_plan
+from planner.trade.material import material_kg, units_of
 from planner.trade.quantities import layer_count, through_nozzle_m3
 
 
@@ -100,6 +104,27 @@ class SheetGround:
         """Return what must go through the nozzle for a spell [m³]."""
         rebound = self.face(spell).rebound
         return through_nozzle_m3(spell.volume_m3, rebound, self.campaign.rules.waste)
+
+    @cached_property
+    def _materials(self) -> dict[str, RunMaterial]:
+        return {row.run.run: row for row in run_materials(self.campaign, self.plan)}
+
+    def bags(self, spell: Spell) -> int | None:
+        """Return the bags of a spell alone, whole ones [1]; None: it comes in loads."""
+        factors = self._materials[spell.run].factors
+        if factors.supply is Supply.LOADS:
+            return None
+        return units_of(material_kg(self.nozzle_m3(spell), factors), factors.value("unit_kg"))
+
+    def supply(self, run: Run) -> str:
+        """Return what a spray run takes in bags or loads, the line included, in words."""
+        found = self._materials.get(run.run)
+        if found is None or found.units is None:
+            return ""
+        if found.factors.supply is Supply.LOADS:
+            return f"{found.bought_m3:g} m³ in {count(found.units, 'load')}"
+        kg = found.factors.value("unit_kg")
+        return f"{count(found.units, 'bag')} of {kg:g} kg with the line"
 
     def is_last(self, spell: Spell) -> bool:
         """Return whether a spell is the last one of its zone."""

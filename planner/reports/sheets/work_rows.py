@@ -21,6 +21,7 @@ HEADS = (
     "Stop",
     "In place m³",
     "Nozzle m³",
+    "bags",
     "min",
     "first, last spray",
     "in place m³",
@@ -28,8 +29,8 @@ HEADS = (
     "water m",
     "lost min, why",
 )
-PLANNED = 8
-WIDTHS = (20.0, 54.0, 78.0, 36.0, 24.0, 36.0, 36.0, 24.0, 68.0, 36.0, 34.0, 34.0)
+PLANNED = 9
+WIDTHS = (18.0, 52.0, 74.0, 36.0, 22.0, 34.0, 34.0, 26.0, 24.0, 64.0, 34.0, 32.0, 32.0)
 BLANK_PT, TIGHT_PT = 19.0, 16.5
 """Height of a row to write in; and where a page holds many [pt]."""
 MANY = 6
@@ -87,7 +88,7 @@ def _blank(row: int, height: float) -> list[Command]:
 
 def _spell(ground: SheetGround, spell: Spell, *, number: int, mark: str) -> list[Any]:
     clock = ground.clock
-    whole = _whole_layer(ground, spell)
+    whole, bags = _whole_layer(ground, spell), ground.bags(spell)
     return [
         text(str(number), "strong"),
         text(f"{clock.local(spell.start_min):%H:%M}{TO}{clock.local(spell.end_min):%H:%M}"),
@@ -96,6 +97,7 @@ def _spell(ground: SheetGround, spell: Spell, *, number: int, mark: str) -> list
         text(mark, "strong"),
         text(f"{spell.volume_m3:.2f}", "right"),
         text(f"{ground.nozzle_m3(spell):.2f}", "right"),
+        text("" if bags is None else str(bags), "right"),
         text(f"{spell.end_min - spell.start_min}", "right"),
     ]
 
@@ -117,6 +119,7 @@ def _break_out(ground: SheetGround, piece: BreakOut) -> list[Any]:
         "",
         text(f"{piece.volume_m3:.2f}", "right"),
         "",
+        "",
         text(f"{piece.end_min - piece.start_min}", "right"),
     ]
 
@@ -136,8 +139,9 @@ def _words(ground: SheetGround, item: Run | Relocation) -> str:
             f"{start:%H:%M}{TO}{end:%H:%M}  Test panel with {item.rig} at {item.position}:"
             f" {item.mix}{face}"
         )
-    rig = ground.rigs[item.rig]
+    rig, supply = ground.rigs[item.rig], ground.supply(item)
     return (
         f"{start:%H:%M}{TO}{end:%H:%M}  {item.rig} at {item.position}, {item.mix}: start-up"
         f" {rig.start_up_min} min, clean by {end:%H:%M} ({rig.clean_up_min} min)"
+        + (f"; {supply}" if supply else "")
     )

@@ -103,7 +103,8 @@ def test_a_find_goes_into_the_zones_beside_the_survey(run, scenario):
     assert code == 0, err
     assert "zones.csv holds what break-out found" in run("progress", scenario, "export")[2]
     zone = read_scenario(scenario)[0].zones[1]
-    assert (zone.depth_mm, zone.volume_m3, zone.surveyed_m3) == (70.0, 1.4, pytest.approx(1.1))
+    assert (zone.depth_mm, zone.volume_m3) == (70.0, 1.4)
+    assert zone.surveyed_m3 == pytest.approx(1.1)
 
 
 def test_a_note_like_a_formula_is_refused_and_a_name_like_one_is_shown_as_text(run, scenario):

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 from io import BytesIO
+from pathlib import Path
 
 import pypdf
 import pytest
@@ -68,6 +69,7 @@ def test_a_shift_fits_one_page_and_says_what_it_must():
         "Weather and warnings",
         "Harbour called",
         "all out, counted by",
+        "bags of 25 kg with the line",
         "Hoses of R1 from P1",
         "anybody may stop the work",
     ):
@@ -179,7 +181,7 @@ def issue(number, day, finish):
         status="feasible",
         forecast=make.clock().local(finish + DAY),
         forecast_low=make.clock().local(finish),
-        folder=None,
+        folder=Path("none"),
     )
 
 

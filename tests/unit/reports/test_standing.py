@@ -1,6 +1,7 @@
 """What the records say, in rows and in sentences."""
 
 from dataclasses import replace
+from datetime import date
 
 from planner.model.water import LevelPoint, Water, WaterKind
 from planner.plan.plan import Plan
@@ -50,7 +51,7 @@ def test_water_above_prediction_and_allowance_is_a_caution():
 
 
 def test_a_rest_beyond_the_campaign_is_said():
-    clock = make.clock(last_day=make.date(2026, 3, 2))
+    clock = make.clock(last_day=date(2026, 3, 2))
     crew = replace(make.crew(), available_to_min=1440)
     slow = [sprayed(start=400 + k, stop=460 + k, placed=0.01) for k in range(8)]
     _, words = told(*slow, clock=clock, crews=(crew,))

@@ -1,6 +1,7 @@
 """The rest of the work by what was measured; sums by hand."""
 
 import math
+from datetime import date
 
 import pytest
 
@@ -76,7 +77,7 @@ def test_only_zones_that_nobody_saw_grow():
 
 
 def test_a_finish_beyond_the_campaign_is_no_date():
-    short = make.clock(last_day=make.date(2026, 3, 4))
+    short = make.clock(last_day=date(2026, 3, 4))
     slow = [sprayed(start=400 + 10 * k, stop=460 + 10 * k, placed=0.1) for k in range(6)]
     here = told(*slow, clock=short)
     assert here.factor > 3.0

@@ -3,6 +3,7 @@
 import threading
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from typing import Any
 
 import pytest
 
@@ -42,7 +43,7 @@ def planned(scenario, folder, *, start_min=420):
 
 
 def told(**more):
-    fields = {"by": "Ann", "issued_at": AT, "scenario_sha256": "abc"}
+    fields: dict[str, Any] = {"by": "Ann", "issued_at": AT, "scenario_sha256": "abc"}
     return Told(**(fields | more))
 
 

@@ -2,9 +2,11 @@
 
 import pytest
 
+from planner.model.identifiers import CrewId
 from planner.model.water import LevelPoint, Water, WaterKind
 from planner.site.entry import Entry
 from planner.site.measured import Loss, Measured
+from planner.trade.material_factors import factors_of
 from tests import builders as make
 from tests.unit.site.scenes import at, found, sprayed, stored
 
@@ -31,11 +33,19 @@ def test_material_is_bags_over_volume_against_the_mix_table():
     assert pair.measured == pytest.approx(2.4)
 
 
+def test_bags_without_litres_take_the_yield_of_the_materials():
+    # a bag without a row in materials.csv: its mass over the dry mass of 1 m³
+    campaign = make.campaign()
+    bag_m3 = factors_of(campaign, campaign.mixes[0].mix_id).value("unit_m3")
+    (pair,) = measured(sprayed(placed=0.5, bags=100.0)).nozzle()
+    assert pair.measured == pytest.approx(100 * bag_m3 / 0.5)
+
+
 def test_losses_of_a_crew_and_day_go_together():
     found_losses = measured(
         sprayed(stop=660, lost_min=20.0, lost_reason="water"),
         sprayed(start=700, stop=800),
-        Entry(crew=make.CrewId("C1"), stop=at(900), lost_min=60.0, lost_reason="weather"),
+        Entry(crew=CrewId("C1"), stop=at(900), lost_min=60.0, lost_reason="weather"),
     ).losses()
     assert found_losses == (
         Loss(worked_min=200.0, lost_min=80.0, reasons=(("water", 20.0), ("weather", 60.0))),

@@ -1,7 +1,10 @@
 """Records from a form or a spreadsheet: taken whole, or refused with row and column."""
 
+from datetime import date
+
 import openpyxl
 import pytest
+from openpyxl.worksheet.worksheet import Worksheet
 
 from planner.core.problems import InputRefusedError
 from planner.model.water import Water, WaterKind
@@ -77,7 +80,7 @@ def test_much_more_than_was_left_is_odd_but_taken():
 
 
 def test_a_time_in_the_change_of_the_clock_asks_for_its_offset():
-    clock = make.clock(first_day=make.date(2026, 3, 28), last_day=make.date(2026, 3, 30))
+    clock = make.clock(first_day=date(2026, 3, 28), last_day=date(2026, 3, 30))
     campaign = make.campaign(clock=clock)
     cells = GOOD | {"start": "2026-03-29T01:30", "stop": "2026-03-29T03:30"}
     found, warnings = entry_of_cells(cells, campaign, file="record")
@@ -101,6 +104,7 @@ def test_a_spreadsheet_is_told_by_row_and_column(tmp_path):
 def test_a_workbook_with_real_times_is_read_from_its_first_sheet(tmp_path):
     book = openpyxl.Workbook()
     sheet = book.active
+    assert isinstance(sheet, Worksheet)
     sheet.append(["zone", "layer", "placed_m3", "stop", "bags", "bag_l"])
     sheet.append(["Z1", 1, 0.5, scenes.at(600).replace(tzinfo=None), 80, 12.5])
     path = tmp_path / "shift.xlsx"
