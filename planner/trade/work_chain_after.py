@@ -35,11 +35,13 @@ def after_spraying(work: ZoneWork) -> Iterator[ChainStep]:
 
 def _finish(work: ZoneWork) -> ChainStep:
     end = work.spells[-1].end_min
+    figures = (_finish_figure(work),)
     if work.finish_min <= 0:
         return ChainStep(
             kind=StepKind.FINISH,
             start_min=end,
             sentence="Trim and finish; no time is given for it (finish_min_m2).",
+            figures=figures,
         )
     return ChainStep(
         kind=StepKind.FINISH,
@@ -47,6 +49,24 @@ def _finish(work: ZoneWork) -> ChainStep:
         end_min=end + work.finish_min,
         minutes=work.finish_min,
         sentence="Trim and finish the last layer.",
+        figures=figures,
+    )
+
+
+def _finish_figure(work: ZoneWork) -> Figure:
+    face, area = work.face, work.zone.area_m2
+    inputs = [] if area is None else [Input(name="area_m2", value=area, source="zones.csv")]
+    if face is not None:
+        source = f"mixes.csv, {face.mix_id} {face.orientation}"
+        inputs.append(Input(name="finish_min_m2", value=face.finish_min_m2, source=source))
+    return Figure(
+        name="minutes",
+        value=float(work.finish_min),
+        unit="min",
+        formula="finish_min_m2 x area_m2, rounded up",
+        inputs=tuple(inputs),
+        source="docs/rules.md, rule 1: it fits into the window of the last spell",
+        trust=Trust.GIVEN,
     )
 
 

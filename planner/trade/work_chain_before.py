@@ -58,13 +58,14 @@ def _break_out(work: ZoneWork) -> Iterator[ChainStep]:
         )
     if work.broken:
         return
+    figures: tuple[Figure, ...] = ()
     if work.zone.broken_out:
         sentence = "Broken out already, as zones.csv says."
     elif work.breaks_out:
         sentence = "Its break-out is not planned."
     else:
         sentence = f"There is no break-out crew, so nobody is planned for it. {_guesses(work)}"
-    figures = tuple(figure for name in METHODS for figure in _method(name))
+        figures = tuple(figure for name in METHODS for figure in _method(name))
     yield ChainStep(kind=StepKind.BREAK_OUT, sentence=sentence, figures=(*figures, OPEN_AREA))
 
 
