@@ -137,7 +137,8 @@ def _lines(text: str) -> dict[KeyPath, int]:
             if header.group(1) == "[[":
                 counts[section] += 1
                 section = (*section, str(counts[section] - 1))
-            lines.setdefault(section, number)
+            for depth in range(1, len(section) + 1):
+                lines.setdefault(section[:depth], number)
         elif assignment:
             lines.setdefault((*section, *_words(assignment.group(1))), number)
     return lines
