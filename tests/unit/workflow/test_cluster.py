@@ -58,6 +58,7 @@ def test_workers_of_another_version_are_refused(standing, monkeypatch):
         sweep(TASKS, where=cluster.scheduler_address)
 
 
+@pytest.mark.slow
 def test_a_lost_worker_loses_nothing(standing):
     cluster, client = standing
     many = [task(seed=seed) for seed in range(1, 41)]
