@@ -23,6 +23,8 @@ TITLES = {
     "windows": "Windows",
     "plan": "Plan",
     "why": "Ask why",
+    "sheets": "Sheets",
+    "progress": "On site",
     "tests": "Tests",
     "quantities": "Quantities",
     "check": "Check",
