@@ -4,7 +4,8 @@ from itertools import combinations
 
 import pytest
 
-from planner.model.identifiers import Goal, PositionId
+from planner.model.identifiers import Goal, PositionId, ResourceId
+from planner.model.resource import Resource
 from planner.model.water import FlowControl, Water, WaterKind
 from planner.plan import measures
 from planner.plan.plan import Plan
@@ -78,7 +79,8 @@ def test_a_tint_keeps_the_hue():
 def test_every_goal_and_cost_line_has_a_name():
     gate = FlowControl(section="S1", from_min=0, to_min=60, flow_factor=0.5)
     sewer = Water(kind=WaterKind.SEWER, controls=(gate,))
-    lines = measures.cost_lines(make.campaign(water=sewer), Plan())
+    float_ = Resource(resource_id=ResourceId("float"), number=1)
+    lines = measures.cost_lines(make.campaign(water=sewer, resources=(float_,)), Plan())
     assert set(labels.GOALS) == set(Goal)
     assert set(labels.COST_LINES) == set(lines)
 
