@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
 
+import plotly.graph_objects as go
+
 from planner.core.wording import time_range
 from planner.explain.cause import CauseKind, Piece
 from planner.plan.plan import Run, Spell
@@ -70,16 +72,29 @@ def part_traces(
             if piece.kind is kind
         ]
         if found:
-            traces.append(
-                marks.blocks(
-                    found, colour=look.tint(part.opacity), pattern=part.pattern, meta=str(kind)
-                )
+            bar = marks.blocks(
+                found, colour=look.tint(part.opacity), pattern=part.pattern, meta=str(kind)
             )
+            traces.append(_grey_pattern(bar))
     blocks = [spell_block(scene, spell, zero=zero, y0=y0, y1=y1, px=px) for spell in spells]
     traces.append(
-        marks.blocks(blocks, colour=look.colour, pattern=look.pattern, ink=look.ink, meta="spell")
+        marks.blocks(
+            blocks,
+            colour=look.colour,
+            pattern=look.pattern,
+            ink=look.ink,
+            meta=f"{SPELL_OF}{run.run}",
+        )
     )
     return traces
+
+
+def _grey_pattern(bar: go.Bar) -> go.Bar:
+    """Give a pale block a pattern that is seen on a white page and on a dark one."""
+    bar.marker.pattern.fgcolor = OUTLINE
+    bar.marker.pattern.fgopacity = 0.95
+    bar.marker.pattern.solidity = 0.28
+    return bar
 
 
 def _word(word: str, room_px: float) -> str:
@@ -121,7 +136,8 @@ def part_keys() -> list[marks.Trace]:
         if kind is CauseKind.PANEL_RUN:
             continue
         name = "waiting in a run" if kind is CauseKind.SPARE else str(kind)
-        keys.append(marks.band_key(grey.tint(max(part.opacity, 0.05)), name, pattern=part.pattern))
+        colour = grey.tint(max(part.opacity, 0.05))
+        keys.append(_grey_pattern(marks.band_key(colour, name, pattern=part.pattern)))
     return keys
 
 

@@ -298,7 +298,9 @@ def _together(sheet: Sheet, texts: list[str], *, many: bool) -> None:
     first: dict[tuple[float, float], int] = {}
     for index, box in enumerate(sheet.boxes):
         at = (box.x, box.y)
-        if at in first and texts[first[at]]:
+        if at in first and texts[first[at]].startswith(
+            escape(_short(sheet.boxes[first[at]].zone))
+        ):
             texts[first[at]] += f"<br>{escape(_short(box.zone))}"
         else:
             first.setdefault(at, index)
