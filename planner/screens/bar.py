@@ -52,6 +52,12 @@ def _ways_out(work: Workspace, head: Head) -> None:
     tables = work.tables
     if tables is None:
         return
+    st.text_input(
+        "Your name, for others who work on it",
+        key="who",
+        persist_state="session",
+        placeholder=state.who(),
+    )
     name = st.text_input("Name of a copy", value=f"{head.name} (copy)", key="copy-name")
     if st.button("Make the copy and go on with it", key="copy") and name.strip():
         copy = state.new_draft(
@@ -97,8 +103,8 @@ def _save(work: Workspace, head: Head) -> None:
         "Folder or .xlsx workbook on this machine",
         value=head.place,
         key="save-path",
-        help="Written whole or not at all; other files of the folder are kept. Comments of "
-        "campaign.toml stay only while none of its keys is changed.",
+        help="Written whole or not at all; other files of the folder, and the comments of "
+        "campaign.toml, are kept.",
     )
     with st.container(horizontal=True):
         wants = st.button("Save there", key="save")

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from planner.core.problems import InputRefusedError
+from planner.scenario.campaign_file import campaign_toml
 from planner.scenario.dictionary import CAMPAIGN
 from planner.scenario.dictionary.price_book import PRICE_BOOK
+from planner.scenario.price_book import price_book_toml
 from planner.scenario.raw import Form, Tables, label
 from planner.scenario.replace import replace_folder
 from planner.scenario.tables import WORKBOOK_SUFFIX, load_tables
+from planner.scenario.toml_patch import patched
 from planner.scenario.workbook import refuse_lossy, write_workbook
 from planner.scenario.writer import OWN_FILES, scenario_files
 
+_Writer = Callable[[Mapping[str, str]], str]
 _STAMP = (2000, 1, 1, 0, 0, 0)
 """Time of every file in a zip, so that the same tables give the same bytes."""
 
@@ -23,7 +28,8 @@ _STAMP = (2000, 1, 1, 0, 0, 0)
 def write_back(tables: Tables, path: Path) -> None:
     """Write a scenario to its folder or workbook, whole or not at all.
 
-    Files of a folder that say the same already stay as they are, with their comments.
+    Files of a folder that say the same already stay as they are; comments of the files of keys
+    are kept beside changed values, too, where their lines allow it.
 
     Raises
     ------
@@ -37,12 +43,29 @@ def write_back(tables: Tables, path: Path) -> None:
         return
     files = scenario_files(tables)
     if path.is_dir():
-        there, _ = load_tables(path)
-        for name in (CAMPAIGN, PRICE_BOOK, *tables.tables):
-            old = path / label(name, Form.FOLDER)
-            if old.name in files and old.is_file() and _same(tables, there, name):
-                files[old.name] = old.read_bytes()
+        _keep_own_words(files, tables, path)
     replace_folder(path, files, own=OWN_FILES)
+
+
+def _keep_own_words(files: dict[str, bytes], tables: Tables, folder: Path) -> None:
+    """Leave files that say the same as they are, and the comments of those of keys."""
+    there, _ = load_tables(folder)
+    for name in (CAMPAIGN, PRICE_BOOK, *tables.tables):
+        old = folder / label(name, Form.FOLDER)
+        if old.name not in files or not old.is_file():
+            continue
+        if _same(tables, there, name):
+            files[old.name] = old.read_bytes()
+        elif name in _KEYS:
+            entries, write = _KEYS[name](tables)
+            text = patched(old.read_text(encoding="utf-8-sig"), entries, write)
+            files[old.name] = files[old.name] if text is None else text.encode()
+
+
+_KEYS: dict[str, Callable[[Tables], tuple[Mapping[str, str], _Writer]]] = {
+    CAMPAIGN: lambda tables: (tables.campaign, campaign_toml),
+    PRICE_BOOK: lambda tables: (tables.book, price_book_toml),
+}
 
 
 def _same(one: Tables, other: Tables, name: str) -> bool:

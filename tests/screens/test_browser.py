@@ -326,7 +326,8 @@ STREAMLITS_OWN = ("stFileUploaderDropzone",)
 def test_the_pages_answer_on_this_machine_alone(address):
     port = int(address.rpartition(":")[2])
     addresses = {
-        found[4][0] for found in socket.getaddrinfo(socket.gethostname(), port, socket.AF_INET)
+        str(found[4][0])
+        for found in socket.getaddrinfo(socket.gethostname(), port, socket.AF_INET)
     }
     outward = [one for one in addresses if not one.startswith("127.")]
     if not outward:

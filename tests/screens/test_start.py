@@ -291,3 +291,21 @@ def test_a_plan_says_when_the_scenario_was_changed_since(demo):
     assert not work.plan_is_old
     work.loaded = look_at(with_keys(demo, {"rules.get_in_min": "21"})).loaded
     assert work.plan_is_old
+
+
+def test_work_on_a_draft_that_was_forgotten_elsewhere_goes_on_as_a_new_one(page, repository):
+    open_demo(page)
+    draft_id = heads()[0].draft_id
+    tab = another_tab(repository, draft_id)
+    store().remove(draft_id)
+    write(tab, "rules.get_in_min", "21")
+    (head,) = heads()
+    assert store().tables(head.draft_id)[1].campaign["rules.get_in_min"] == "21"
+
+
+def test_a_name_is_told_to_others(page, repository):
+    open_demo(page)
+    tab = another_tab(repository, heads()[0].draft_id)
+    tab.text_input(key="who").set_value("Ada").run()
+    write(tab, "rules.get_in_min", "21")
+    assert heads()[0].last.who == "Ada"
