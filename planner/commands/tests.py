@@ -58,6 +58,12 @@ def tests_arguments(command: argparse.ArgumentParser) -> None:
         help="list instead formula, inputs and source of one test, or of one step of --chain",
     )
     command.add_argument(
+        "--ics",
+        metavar="FILE",
+        type=Path,
+        help="write the days of panels, results and inspections to a calendar file as well",
+    )
+    command.add_argument(
         "--table", action="store_true", help="a table for reading, as on a terminal, not CSV"
     )
 
@@ -147,6 +153,11 @@ def _tests(campaign: Campaign, plan: Plan | None, arguments: argparse.Namespace)
             _short_table(rows)
         else:
             _show(TrialRow, rows, as_table=False)
+    if arguments.ics is not None:
+        from planner.workflow.quality_calendar import quality_calendar  # noqa: PLC0415 - heavy
+
+        arguments.ics.write_bytes(quality_calendar(campaign, quality))
+        say(f"Written to {arguments.ics}")
     if plan is None:
         say(WITHOUT_PLAN)
     words = stop_words(quality)

@@ -2,8 +2,10 @@
 
 import csv
 import io
+from datetime import date
 
 import pytest
+from icalendar import Calendar
 
 from planner.commands.main import main
 
@@ -154,6 +156,23 @@ def test_a_table_for_reading_leaves_out_what_is_empty(run, planned):
     assert heading[:3] == ["test", "zone", "made"]
     assert "waiting" not in heading
     assert "," not in out.splitlines()[2]
+
+
+def test_days_of_tests_go_into_a_calendar_file(run, planned, tmp_path):
+    results(planned, "BOND/dry/vertical/1,2026-03-30,1.2;1.4;1.6,,")
+    target = tmp_path / "days.ics"
+    code, _, err = run("tests", planned, "--ics", target)
+    assert code == 0
+    assert f"Written to {target}" in err
+    calendar = Calendar.from_ical(target.read_bytes())
+    events = calendar.walk("VEVENT")
+    found = [(str(one["summary"]), one.decoded("dtstart")) for one in events]
+    # the panel is sprayed on Monday, tested 28 days later; bond has its result already
+    assert found == [
+        ("Spray test panels: 1", date(2026, 3, 2)),
+        ("Test results due: 1", date(2026, 3, 30)),
+    ]
+    assert "PROD/dry/Ash/2026-03-02/1" in str(events[0]["description"])
 
 
 def test_bad_results_are_told_in_one_line_each(run, scenario):
