@@ -59,6 +59,35 @@ def test_fresh_concrete_of_an_earlier_run_counts_for_the_time_that_is_given():
     assert seen(sewer(), sprayed("S10", 0), early) == []
 
 
+def test_ways_in_and_out_of_the_zone_itself_count_before_those_of_the_rules():
+    # S50 with 30 min in and 5 min out, instead of 10 and 10
+    slow = tuple(
+        zone(name, x_m=at, chainage_m=at, section="S1", closed_space=True, **own)
+        for name, at, own in (
+            ("S10", 10.0, {}),
+            ("S50", 50.0, {"get_in_min": 30, "get_out_min": 5}),
+        )
+    )
+    site = sewer(rules=GIVEN, zones=slow)
+    crew = {"run": "2", "crew": CrewId("C2")}
+    assert seen(site, sprayed("S10", 0), sprayed("S50", 449, **crew)) == [("way-out", "S50")]
+    assert seen(site, sprayed("S10", 0), sprayed("S50", 450, **crew)) == []
+    assert seen(site, sprayed("S50", 0), sprayed("S10", 54, **crew)) == [("way-out", "S50")]
+    assert seen(site, sprayed("S50", 0), sprayed("S10", 55, **crew)) == []
+
+
+def test_fresh_concrete_of_long_ago_is_still_found_behind_many_shorter_ones():
+    # S30 is sprayed in one long spell of ten hours; S10 comes and goes meanwhile
+    long_one = sprayed("S30", 0, 600, run="L", crew=CrewId("C9"))
+    short = [
+        sprayed("S10", 20 * k, 20 * k + 10, run=f"s{k}", crew=CrewId(f"D{k}")) for k in range(9)
+    ]
+    late = sprayed("S50", 640, run="2", crew=CrewId("C2"))
+    found = cautions_in_plan(sewer(rules=Rules(no_entry_h=1.0)), (long_one, *short, late))
+    (text,) = [row.text for row in found if row.zone == "S50"]
+    assert "fresh overhead concrete of S30, less than 1 h old" in text
+
+
 def test_people_on_their_way_out_meet_what_another_rig_has_begun():
     # S50 ends at 50 and its people need 10 min to get out; another rig begins S10 at 59 or 60
     def other(start_min):
@@ -110,6 +139,20 @@ def test_work_below_a_fresh_soffit_is_seen_as_far_as_its_square_reaches():
     assert below(12.2) == [("below-fresh", "PILE")]
     assert below(12.3) == []
     assert below(10.0, z_m=0.0) == []
+
+
+def test_a_soffit_reaches_to_its_very_edge_in_both_directions():
+    # 16 m2 is a square of 4 m: 2 m to each side of (10, 6)
+    def below(x_m, y_m):
+        soffit = zone(area_m2=16.0, y_m=6.0)
+        pile = zone("PILE", x_m=x_m, y_m=y_m, z_m=-2.0, orientation=Orientation.VERTICAL)
+        site = campaign(rules=GIVEN, zones=(soffit, pile))
+        return bool(seen(site, sprayed("Z1", 0), sprayed("PILE", 60)))
+
+    assert below(10.0, 8.0)
+    assert below(12.0, 6.0)
+    assert not below(10.0, 8.1)
+    assert not below(10.0, -6.0)
 
 
 def test_a_layer_on_fresh_overhead_concrete_is_seen_until_its_time_is_over():
