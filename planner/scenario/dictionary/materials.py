@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from planner.scenario.dictionary.column import Column, Kind, Table
-from planner.scenario.dictionary.shapes import ALWAYS, fraction, minutes, reference
+from planner.scenario.dictionary.shapes import ALWAYS, minutes, reference
 
 SOURCE = "docs/material.md, where every default has its source"
 
@@ -134,11 +134,16 @@ MATERIALS = Table(
             odd=(0.5, 10.0),
             example="6",
         ),
-        fraction(
-            "hose_fill",
-            "Share of the hose's room that is material, lost at each clean-out (empty: 1.0 for"
-            " wet, 0.03 for dry).",
+        Column(
+            name="hose_fill",
+            kind=Kind.NUMBER,
+            unit="1",
+            meaning="Share of the hose's room that is material, lost at each clean-out.",
+            default_meaning="1.0 for wet, 0.03 for dry",
+            low=0.0,
+            high=1.0,
             odd_low=0.01,
+            hint="shares are fractions: write 3 % as 0.03",
             example="1.0",
             source=SOURCE,
         ),
