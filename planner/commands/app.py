@@ -19,6 +19,7 @@ OPTIONS = {
     "server.fileWatcherType": "none",
     "server.showEmailPrompt": "false",
     "server.maxUploadSize": "20",
+    "runner.magicEnabled": "false",
     "browser.gatherUsageStats": "false",
     "client.toolbarMode": "viewer",
     "client.showErrorDetails": "none",

@@ -111,7 +111,7 @@ def short_rule(column: Column) -> str:
     if column.is_required:
         return "required"
     if column.default:
-        unit = f" {column.unit}" if column.unit not in {"", "1"} else ""
+        unit = f" {column.unit}" if column.unit not in {"", "1", "money"} else ""
         return f"empty: {column.default.replace(';', ', ')}{unit}"
     if column.default_meaning:
         return f"empty: {column.default_meaning}"

@@ -21,7 +21,7 @@ GROUPS: dict[str, tuple[str, ...]] = {
     "Places and hoses": ("positions", "routes", "waypoints"),
     "Rigs and people": ("rigs", "crews", "shifts", "cards", "resources"),
     "Closures": ("closures", "locks"),
-    "Materials": ("mixes",),
+    "Materials": ("mixes", "materials"),
     "Water": (
         *dict.fromkeys(name for names in WATER_TABLES.values() for name in names),
         *(name for names in WATER_EXTRAS.values() for name in names),

@@ -64,7 +64,7 @@ def show_settings(work: Workspace, tables: Tables, name: str = CAMPAIGN) -> None
         if problem.file == tables.label(name):
             found.setdefault(problem.column, []).append(problem)
     groups = sheet.grouped(tables)
-    for group in sorted(groups, key=lambda one: FIRST.index(one) if one in FIRST else len(FIRST)):
+    for group in _in_order(groups, name):
         keys = groups[group]
         wrong = sum(
             problem.severity is Severity.ERROR for key in keys for problem in found.get(key, ())
@@ -80,6 +80,13 @@ def show_settings(work: Workspace, tables: Tables, name: str = CAMPAIGN) -> None
     _add(sheet, tables)
 
 
+def _in_order(groups: Iterable[str], name: str) -> list[str]:
+    """Return the groups as people fill them in; those of the price book as it is written."""
+    if name != CAMPAIGN:
+        return list(groups)
+    return sorted(groups, key=lambda one: FIRST.index(one) if one in FIRST else len(FIRST))
+
+
 def _fields(sheet: KeySheet, keys: Iterable[str], tables: Tables, stem: str, found: Found) -> None:
     by_owner: dict[str, list[str]] = {}
     for key in keys:
@@ -88,7 +95,7 @@ def _fields(sheet: KeySheet, keys: Iterable[str], tables: Tables, stem: str, fou
         if group:
             column = sheet.describe(members[0])
             words = "" if column is None else column.meaning
-            st.markdown(f"**{OWNED.get(group, group.replace('_', ' '))}** {words}")
+            st.markdown(f"**{OWNED[group]}**" if group in OWNED else f"**{words}**")
         with st.container(horizontal=True, vertical_alignment="top"):
             for key in members:
                 with st.container(width=FIELD_PX):

@@ -7,6 +7,7 @@ import streamlit as st
 from planner.core.problems import Problem
 from planner.reports.labels import count
 from planner.reports.overview import heights_frame, lines
+from planner.reports.sentences import SAFETY
 from planner.reports.still_needed import still_needed
 from planner.screens import components, sources, state
 from planner.screens.bar import bar
@@ -25,6 +26,19 @@ DEMO, FOLDER, UPLOAD, BLANK, RECENT = (
     "A recent one",
 )
 RECENT_SHOWN = 8
+STEP_PX = 240
+# What a newcomer does, in order.
+STEPS = {
+    "Open": "A demo shows what a whole scenario looks like; change it, nothing can break.",
+    "Fill in": "Zones to repair, positions to set up, rigs, crews, shifts, water. What is missing "
+    "or odd is told beside each row. A survey list can be taken over as it is.",
+    "Look": "The site map shows what each position reaches, the windows show when each face can "
+    "be worked on, and what takes the hours away.",
+    "Plan": "Say what matters most. The plan comes with what no plan can beat, is checked by a "
+    "second reckoning, and says what is left out and why.",
+    "Take to site": "Shift sheets, calendar, workbook, tables. Write down what was really done, "
+    "and plan again from there.",
+}
 
 
 def render() -> None:
@@ -40,6 +54,18 @@ def render() -> None:
         _refused(*refused)
     elif work.head is not None:
         _opened(work, work.head)
+    else:
+        _first_steps()
+
+
+def _first_steps() -> None:
+    st.subheader("How a job goes")
+    with st.container(horizontal=True):
+        for number, (title, words) in enumerate(STEPS.items(), start=1):
+            with st.container(border=True, width=STEP_PX, height="stretch"):
+                st.markdown(f"**{number}. {title}**")
+                st.markdown(words)
+    st.caption(SAFETY)
 
 
 def _choose() -> None:
