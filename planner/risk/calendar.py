@@ -7,6 +7,7 @@ waters, series) leave everything after their end closed.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
 from threading import Lock
 
@@ -200,8 +201,7 @@ class Calendar:
                     to_min=end,
                     day=self.clock.day_index(int(max(start, room.open_min))),
                 )
-                for room in self._of_zone(item)
-                if room.open_min < end and room.spray_to_min > start
+                for room in self._within(item, start, end)
             )
         return found
 
@@ -221,6 +221,13 @@ class Calendar:
             here &= self._crew_open[stint.crew]
         with self._lock:
             return here & self.free(rig, start) & self.free(rig, end)
+
+    def _within(self, item: Item, start: int, end: int) -> list[Room]:
+        """Return the rooms of an item's zone that reach into a stretch."""
+        rooms = self._of_zone(item)
+        first = bisect_right(rooms, float(start), key=lambda room: room.spray_to_min)
+        last = bisect_left(rooms, float(end), key=lambda room: room.open_min)
+        return rooms[first:last]
 
     def _of_zone(self, item: Item) -> list[Room]:
         if item.zone is None:

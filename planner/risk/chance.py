@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from planner.access.curve import Floats
+from planner.core.clock import MINUTES_PER_HOUR
 from planner.core.rounding import DECIMALS
 from planner.model.identifiers import ZoneId
 from planner.model.zone import Zone
@@ -209,14 +210,15 @@ class Chance:
 
     def _breakdowns(self, inputs: RiskInputs, rng: np.random.Generator) -> dict[str, Floats]:
         rigs = self._places.rigs
-        if inputs.breakdown_hours is None:
-            never = np.full((BLOCK_RUNS, rigs, 1), np.inf)
-            return {"failing_min": never, "repair_min": np.zeros(never.shape)}
-        mean_min = 60.0 * inputs.breakdown_hours
+        hours = self._inputs.breakdown_hours
+        mean_min = np.inf if hours is None else MINUTES_PER_HOUR * hours
         count = int(_SPARE_FAILURES + 4.0 * self._places.busiest_min / mean_min)
+        if inputs.breakdown_hours is None:
+            never = np.full((BLOCK_RUNS, rigs, count), np.inf)
+            return {"failing_min": never, "repair_min": np.zeros(never.shape)}
         gaps = np.ceil(rng.exponential(mean_min, (BLOCK_RUNS, rigs, count)))
         repair = drawn(rng.standard_normal(gaps.shape), inputs.repair_h, inputs.shape)
-        return {"failing_min": gaps, "repair_min": np.ceil(60.0 * repair)}
+        return {"failing_min": gaps, "repair_min": np.ceil(MINUTES_PER_HOUR * repair)}
 
     def _late(self, inputs: RiskInputs, rng: np.random.Generator) -> Floats:
         scores = rng.standard_normal((BLOCK_RUNS, len(self._calendar.stints)))
@@ -242,7 +244,7 @@ class Chance:
 
 def whole_minutes(volume_m3: Floats, rate_m3_h: Floats) -> Floats:
     """Return times in whole minutes, rounded up after six decimals [min]."""
-    return np.asarray(np.ceil(np.round(60.0 * volume_m3 / rate_m3_h, DECIMALS)))
+    return np.asarray(np.ceil(np.round(MINUTES_PER_HOUR * volume_m3 / rate_m3_h, DECIMALS)))
 
 
 def without(inputs: RiskInputs, off: Collection[Driver]) -> RiskInputs:

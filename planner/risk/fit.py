@@ -71,19 +71,21 @@ class Fit:
 
 
 _FROM, _TO, _OPEN, _SPRAY_FROM, _SPRAY_TO, _CLOSE, _WAY_IN, _WAY_OUT = range(8)
+_LATEST_MIN = 240.0  # no overtime is longer (inputs.KEYS)
 _EMPTY = (NEVER, -NEVER, NEVER, NEVER, -NEVER, -NEVER, 0.0, 0.0)
 
 
 class Board:
     """The rooms of items in one visit's shift as arrays; rows are made when first asked for."""
 
-    def __init__(self, calendar: Calendar, stint: Stint, rig: int | None, items: int) -> None:
+    def __init__(self, calendar: Calendar, stint: Stint, rig: int | None, may: Bools) -> None:
         self._calendar = calendar
         self._stint = stint
         self._rig = None if rig is None else calendar.campaign.rigs[rig].rig_id
         self._rows: list[tuple[Room, ...]] = [()]
         self._lock = Lock()
-        self.row_of: Ints = np.full(items, NOWHERE, dtype=np.intp)
+        self.may = may
+        self.row_of: Ints = np.full(may.size, NOWHERE, dtype=np.intp)
         self.times: Floats = np.empty((0, 0, 0))
         self.window: Ints = np.empty((0, 0), dtype=np.intp)
         self.day: Ints = np.empty((0, 0), dtype=np.intp)
@@ -104,6 +106,7 @@ class Board:
                         self._rows.append(rooms)
             self._fill()
             self.row_of = row_of
+            self.may &= row_of != 0
 
     def _fill(self) -> None:
         rows = self._rows
@@ -135,17 +138,25 @@ class Board:
 class Boards:
     """Every board of a calendar, shared by all blocks of runs."""
 
-    def __init__(self, calendar: Calendar) -> None:
+    def __init__(self, calendar: Calendar, layout: Layout) -> None:
         self._calendar = calendar
+        self._layout = layout
         self._boards: dict[tuple[int, int | None], Board] = {}
-        self._items = len(calendar.programme.items)
 
     def of(self, visit: Visit) -> Board:
-        """Return the board of a visit."""
+        """Return the board of a visit.
+
+        Its ``may`` tells which items the crew may do, that are not planned later, and that have
+        a room as far as is known; it has one entry more, for no item.
+        """
         key = (visit.stint.index, visit.rig)
         found = self._boards.get(key)
         if found is None:
-            found = Board(self._calendar, visit.stint, visit.rig, self._items)
+            layout = self._layout
+            mine = layout.crew == visit.crew
+            since = np.where(mine, layout.release, self._calendar.takeover_min)
+            may = layout.allowed[visit.crew] & (since < visit.stint.end_min + _LATEST_MIN)
+            found = Board(self._calendar, visit.stint, visit.rig, np.append(may, False))
             found = self._boards.setdefault(key, found)
         return found
 

@@ -60,7 +60,7 @@ class Ground:
         return cls(
             layout=layout,
             calendar=calendar,
-            boards=Boards(calendar),
+            boards=Boards(calendar, layout),
             factors=hand_over_factors(layout, calendar),
             overtime_min=overtime_min,
         )
@@ -83,6 +83,7 @@ class Site:
         layout, calendar = ground.layout, ground.calendar
         self.layout = layout
         self.calendar = calendar
+        self._boards = ground.boards
         self.draws = draws
         self.rule = rule
         self.state = State(layout, draws)
@@ -214,15 +215,14 @@ class Site:
         last = layout.stay_items.shape[1] - 1
         column = np.minimum(state.pointer[asked_runs, visit.rig][:, None] + offsets, last)
         items = layout.stay_items[stay, column]
-        asked = (items != NOWHERE) & layout.allowed[visit.crew, items]
-        asked &= (state.end[asked_runs[:, None], items] == NEVER) & (
-            state.left[asked_runs[:, None], items] > 0.0
-        )
-        rows, columns = np.nonzero(asked)
+        rows, columns = np.nonzero(self._boards.of(visit).may[items])
+        flat = items[rows, columns]
+        asked = asked_runs[rows]
+        undone = (state.end[asked, flat] == NEVER) & (state.left[asked, flat] > 0.0)
+        rows, flat, asked = rows[undone], flat[undone], asked[undone]
         if not rows.size:
             return here
-        flat = items[rows, columns]
-        part, waits = self.fitter.fit(visit, asked_runs[rows], flat)
+        part, waits = self.fitter.fit(visit, asked, flat)
         if waits:
             self._waiting.add(visit.stint.index)
         good = np.flatnonzero(part.ok)
