@@ -13,7 +13,9 @@ from planner.explain.gap import why_gap
 from planner.explain.ground import Ground
 from planner.explain.parts import run_parts
 from planner.model.identifiers import RigId
+from planner.model.zone import Zone
 from planner.plan.plan import Run
+from planner.reports.figures.shapes import Shape, window_shapes
 from planner.reports.scene import Scene
 from planner.reports.turns import Turn
 
@@ -36,6 +38,8 @@ class Share:
         Time in which a face of its own was open and a crew on shift, but no run went on.
     open_min
         How long a face of its own was open with a crew on shift, runs included [min].
+    shapes, shift
+        The windows of its faces as shapes, and when a crew for it is on shift [min].
     """
 
     turn: Turn
@@ -44,6 +48,8 @@ class Share:
     parts: tuple[Piece, ...]
     lost: tuple[Piece, ...]
     open_min: int
+    shapes: tuple[Shape, ...]
+    shift: Spans
 
     @property
     def sprayed_min(self) -> int:
@@ -71,31 +77,70 @@ class Share:
         return f"{said}; lost {sum(sums.values())}: {named}{more}"
 
 
-def share_of(scene: Scene, ground: Ground, turn: Turn, rig: RigId) -> Share:
-    """Return what a rig makes of a turn."""
-    start, end = max(0, turn.start_min), min(turn.end_min, ground.clock.horizon_min)
-    all_runs = [row for row in ground.work_of_rig.get(rig, ()) if isinstance(row, Run)]
-    runs = tuple(row for row in all_runs if row.start_min < end and start < row.end_min)
-    room = scene.on_shift(rig).clip(start, end) & ground.access.rig_open(ground.rigs[rig])
-    if scene.has_water():
-        room &= scene.any_open(scene.zones_of(rig)).clip(start, end)
-    last = all_runs[-1].end_min if all_runs else 0
-    busy = Spans((row.start_min, row.end_min) for row in runs)
-    idle = (room - busy).clip(0, last)
-    pieces = [
-        piece
-        for low, high in idle
-        for piece in why_gap(ground, rig, low, high)
-        if piece.kind is not CauseKind.SHIFT
-    ]
-    return Share(
-        turn=turn,
-        rig=rig,
-        runs=runs,
-        parts=tuple(part for run in runs for part in run_parts(ground, run)),
-        lost=tuple(pieces),
-        open_min=room.clip(0, last).minutes(),
-    )
+class Shares:
+    """What the rigs of a plan make of its turns; what does not change is worked out once.
+
+    Parameters
+    ----------
+    scene, ground
+        The same plan, to draw and to ask.
+    """
+
+    def __init__(self, scene: Scene, ground: Ground) -> None:
+        self.scene = scene
+        self.ground = ground
+        self._room: dict[RigId, Spans] = {}
+        self._zones: dict[RigId, list[Zone]] = {}
+        self._runs: dict[RigId, list[Run]] = {}
+
+    def zones(self, rig: RigId) -> list[Zone]:
+        """Return the zones that a rig sprays in the plan."""
+        if rig not in self._zones:
+            self._zones[rig] = self.scene.zones_of(rig)
+        return self._zones[rig]
+
+    def room(self, rig: RigId) -> Spans:
+        """Return when a face of a rig's is open, and a crew for it on shift [min]."""
+        if rig not in self._room:
+            room = self.scene.on_shift(rig) & self.ground.access.rig_open(self.ground.rigs[rig])
+            if self.scene.has_water():
+                room &= self.scene.any_open(self.zones(rig))
+            self._room[rig] = room
+        return self._room[rig]
+
+    def of(self, turn: Turn, rig: RigId) -> Share:
+        """Return what a rig makes of a turn."""
+        ground = self.ground
+        if rig not in self._runs:
+            rows = ground.work_of_rig.get(rig, ())
+            self._runs[rig] = [row for row in rows if isinstance(row, Run)]
+        every = self._runs[rig]
+        start, end = max(0, turn.start_min), min(turn.end_min, ground.clock.horizon_min)
+        runs = tuple(row for row in every if row.start_min < end and start < row.end_min)
+        last = every[-1].end_min if every else 0
+        room = self.room(rig).clip(start, min(end, last))
+        busy = Spans((row.start_min, row.end_min) for row in runs)
+        pieces = [
+            piece
+            for low, high in room - busy
+            for piece in why_gap(ground, rig, low, high)
+            if piece.kind is not CauseKind.SHIFT
+        ]
+        return Share(
+            turn=turn,
+            rig=rig,
+            runs=runs,
+            parts=tuple(part for run in runs for part in run_parts(ground, run)),
+            lost=tuple(pieces),
+            open_min=room.minutes(),
+            shapes=tuple(self._shapes(rig, start, end)),
+            shift=self.scene.on_shift(rig).clip(start, end),
+        )
+
+    def _shapes(self, rig: RigId, start: int, end: int) -> list[Shape]:
+        if not self.scene.has_water():
+            return []
+        return window_shapes(self.scene.access, self.zones(rig), start, end)
 
 
 def shares_frame(shares: list[Share]) -> pd.DataFrame:

@@ -64,7 +64,8 @@ class Scene:
 
     def any_open(self, zones: Iterable[Zone]) -> Spans:
         """Return the minutes in which at least one of some zones has a window."""
-        return Spans([pair for zone in zones for pair in self.access.windows(zone)])
+        kinds = dict.fromkeys(self.access.windows(zone) for zone in zones)
+        return Spans([pair for spans in kinds for pair in spans])
 
     def all_open(self, zones: Iterable[Zone]) -> Spans:
         """Return the minutes in which every height of face among some zones has a window.

@@ -11,7 +11,7 @@ from planner.reports.figures.low_water_strip import low_water_strip
 from planner.reports.figures.projection import View, project, views
 from planner.reports.figures.who_when import who_when
 from planner.reports.labels import count
-from planner.reports.lost_minutes import Share, share_of, shares_frame
+from planner.reports.lost_minutes import Share, Shares, shares_frame
 from planner.reports.scene import Scene
 from planner.reports.turns import Turn, Turns, turns_of
 from planner.screens import components
@@ -94,8 +94,8 @@ def _rigs(scene: Scene) -> list[RigId]:
 
 
 def _share(work: Workspace, scene: Scene, turn: Turn, rig: RigId) -> Share:
-    laid = ground(work, scene)
-    return work.remember(f"share-{turn.number}-{rig}", lambda: share_of(scene, laid, turn, rig))
+    every = work.remember("shares", lambda: Shares(scene, ground(work, scene)))
+    return work.remember(f"share-{turn.number}-{rig}", lambda: every.of(turn, rig))
 
 
 def lanes(work: Workspace, scene: Scene) -> None:

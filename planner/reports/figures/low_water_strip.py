@@ -7,13 +7,21 @@ it with its start-up, spells and clean-up, and under it the minutes that were lo
 from __future__ import annotations
 
 from collections.abc import Sequence
+from html import escape
 
 import plotly.graph_objects as go
 
 from planner.reports.figures import marks
 from planner.reports.figures.marks import Block
-from planner.reports.figures.run_marks import MOVE_INK, lost_traces, part_keys, part_traces
-from planner.reports.figures.shapes import FILL, Shape, draw, window_shapes
+from planner.reports.figures.merging import merged
+from planner.reports.figures.run_marks import (
+    MOVE_INK,
+    SPELL_OF,
+    lost_traces,
+    part_keys,
+    part_traces,
+)
+from planner.reports.figures.shapes import FILL, path_of
 from planner.reports.labels import OUTLINE, QUIET, SHIFT
 from planner.reports.lost_minutes import Share
 from planner.reports.scene import Scene
@@ -30,6 +38,7 @@ PLOT_PX = 880.0
 """Room for the minutes on a rather narrow page, to choose words that fit [px]."""
 EDGE_MIN = 20.0
 HOUR = 60.0
+SPELLS = "spells"
 
 
 def low_water_strip(scene: Scene, shares: Sequence[Share]) -> go.Figure:
@@ -42,94 +51,91 @@ def low_water_strip(scene: Scene, shares: Sequence[Share]) -> go.Figure:
     """
     shown = [share for share in shares if not share.is_idle]
     turns = list(dict.fromkeys(share.turn for share in shares))
-    low, high = _extent(scene, shown)
-    px = PLOT_PX / max(high - low, 1.0)
-    figure = go.Figure()
-    labels: list[tuple[float, str]] = []
-    top = GAP_PX
+    low, high = _extent(shown)
+    sheet = _Sheet(scene, low=low, high=high)
     for turn in turns:
-        lanes = [share for share in shown if share.turn == turn]
-        labels.append((top + HEAD_PX / 2, f"<b>{_turn_name(turn)}</b>"))
-        line = [(low, top - 4.0, high, top - 4.0)]
-        figure.add_trace(marks.strokes(line, colour=QUIET, width=1.0))
-        _head(figure, turn, low, top)
-        top += HEAD_PX
-        for share in lanes:
-            _lane(figure, scene, share, top, low=low, px=px)
-            labels.append((top + RUN_PX / 2, str(share.rig)))
-            top += LANE_PX
-        if not lanes:
-            figure.add_trace(
-                marks.words([(low, top + 4.0, " nothing planned")], anchor="middle right")
-            )
-            top += 14.0
-        top += GAP_PX
-    for trace in _legend(scene, shown):
-        figure.add_trace(trace)
-    _dress(figure, scene, turns, labels, height=top, low=low, high=high)
+        sheet.turn(turn, [share for share in shown if share.turn == turn])
+    figure = go.Figure(
+        data=[*merged(sheet.traces), *_legend(scene, shown)], layout={"shapes": sheet.shapes}
+    )
+    _dress(figure, scene, turns, sheet)
     return figure
+
+
+class _Sheet:
+    """Collects the marks of the rows, from the top downwards."""
+
+    def __init__(self, scene: Scene, *, low: float, high: float) -> None:
+        self.scene = scene
+        self.low, self.high = low, high
+        self.px = PLOT_PX / max(high - low, 1.0)
+        self.top = GAP_PX
+        self.traces: list[marks.Trace] = []
+        self.shapes: list[dict[str, object]] = []
+        self.labels: list[tuple[float, str]] = []
+
+    def turn(self, turn: Turn, lanes: Sequence[Share]) -> None:
+        """Add a turn with a lane for each rig."""
+        self.labels.append((self.top + HEAD_PX / 2, f"<b>{_turn_name(turn)}</b>"))
+        line = [(self.low, self.top - 4.0, self.high, self.top - 4.0)]
+        self.traces.append(marks.strokes(line, colour=QUIET, width=1.0))
+        if turn.note:
+            self._say(self.top + HEAD_PX / 2, turn.note)
+        self.top += HEAD_PX
+        for share in lanes:
+            self._lane(share)
+            self.labels.append((self.top + RUN_PX / 2, escape(share.rig)))
+            self.top += LANE_PX
+        if not lanes:
+            self._say(self.top + 4.0, "nothing planned")
+            self.top += 14.0
+        self.top += GAP_PX
+
+    def _say(self, y: float, text: str) -> None:
+        self.traces.append(
+            marks.words([(self.low, y, f" {text}")], anchor="middle right", size=10)
+        )
+
+    def _lane(self, share: Share) -> None:
+        top, zero = self.top, float(share.turn.zero_min)
+        bottom = top + RUN_PX
+        self.shapes += [
+            path_of(shape, top=top, bottom=bottom, zero=zero) for shape in share.shapes
+        ]
+        on_shift = [
+            Block(x0=a - zero, x1=b - zero, y0=bottom - 1.5, y1=bottom + 1.5)
+            for a, b in share.shift
+        ]
+        self.traces.append(marks.plain(on_shift, colour=SHIFT, meta="on shift"))
+        rows = {"y0": top + 5, "y1": bottom - 4}
+        for run in share.runs:
+            parts = [part for part in share.parts if run.start_min <= part.start_min < run.end_min]
+            for trace in part_traces(self.scene, run, parts, zero=zero, px=self.px, **rows):
+                if str(trace.meta).startswith(SPELL_OF):
+                    trace.meta = SPELLS
+                self.traces.append(trace)
+        self.traces += _moves(self.scene, share, zero, top + 5, bottom - 4)
+        below = {"y0": bottom + 3, "y1": bottom + LOST_PX}
+        self.traces += lost_traces(self.scene, share.lost, zero=zero, px=self.px, **below)
+        self._say(bottom + LOST_PX + WORDS_PX / 2, share.words())
 
 
 def _turn_name(turn: Turn) -> str:
     return f"{turn.number} · {turn.name}"
 
 
-def _head(figure: go.Figure, turn: Turn, low: float, top: float) -> None:
-    if turn.note:
-        figure.add_trace(
-            marks.words(
-                [(low, top + HEAD_PX / 2, f" {turn.note}")], anchor="middle right", size=10
-            )
-        )
-
-
-def _extent(scene: Scene, shares: Sequence[Share]) -> tuple[float, float]:
+def _extent(shares: Sequence[Share]) -> tuple[float, float]:
     """Return the minutes that the strip shows, from the zero of its turns."""
     edges: list[float] = []
     for share in shares:
         zero = share.turn.zero_min
         edges += [part.start_min - zero for part in (*share.parts, *share.lost)]
         edges += [part.end_min - zero for part in (*share.parts, *share.lost)]
-        for shape in _shapes(scene, share):
+        for shape in share.shapes:
             edges += [shape.whole[0] - zero, shape.whole[1] - zero]
     if not edges:
         return -6 * HOUR, 6 * HOUR
     return min(edges) - EDGE_MIN, max(edges) + EDGE_MIN
-
-
-def _shapes(scene: Scene, share: Share) -> list[Shape]:
-    if not scene.has_water():
-        return []
-    turn, zones = share.turn, scene.zones_of(share.rig)
-    return window_shapes(scene.access, zones, max(0, turn.start_min), turn.end_min)
-
-
-def _lane(
-    figure: go.Figure, scene: Scene, share: Share, top: float, *, low: float, px: float
-) -> None:
-    turn, zero = share.turn, float(share.turn.zero_min)
-    bottom = top + RUN_PX
-    for shape in _shapes(scene, share):
-        draw(figure, shape, top=top, bottom=bottom, zero=zero, name="window")
-    shift = scene.on_shift(share.rig).clip(max(0, turn.start_min), turn.end_min)
-    figure.add_trace(
-        marks.plain(
-            [Block(x0=a - zero, x1=b - zero, y0=bottom - 1.5, y1=bottom + 1.5) for a, b in shift],
-            colour=SHIFT,
-            meta="on shift",
-        )
-    )
-    for run in share.runs:
-        parts = [part for part in share.parts if run.start_min <= part.start_min < run.end_min]
-        for trace in part_traces(scene, run, parts, zero=zero, y0=top + 5, y1=bottom - 4, px=px):
-            figure.add_trace(trace)
-    for trace in _moves(scene, share, zero, top + 5, bottom - 4):
-        figure.add_trace(trace)
-    rows = {"y0": bottom + 3, "y1": bottom + LOST_PX}
-    for trace in lost_traces(scene, share.lost, zero=zero, px=px, **rows):
-        figure.add_trace(trace)
-    at = bottom + LOST_PX + WORDS_PX / 2
-    figure.add_trace(marks.words([(low, at, f" {share.words()}")], anchor="middle right", size=10))
 
 
 def _moves(scene: Scene, share: Share, zero: float, y0: float, y1: float) -> list[marks.Trace]:
@@ -167,16 +173,8 @@ def _legend(scene: Scene, shares: Sequence[Share]) -> list[marks.Trace]:
     return keys
 
 
-def _dress(
-    figure: go.Figure,
-    scene: Scene,
-    turns: Sequence[Turn],
-    labels: Sequence[tuple[float, str]],
-    *,
-    height: float,
-    low: float,
-    high: float,
-) -> None:
+def _dress(figure: go.Figure, scene: Scene, turns: Sequence[Turn], sheet: _Sheet) -> None:
+    height, low, high = sheet.top, sheet.low, sheet.high
     marks.canvas(figure, height=height + 110, top=104, left=152)
     tidal = bool(turns) and turns[0].is_tide
     step = HOUR if high - low <= 14 * HOUR else 2 * HOUR
@@ -190,8 +188,8 @@ def _dress(
         range=[height, 0.0],
         showgrid=False,
         zeroline=False,
-        tickvals=[at for at, _ in labels],
-        ticktext=[text for _, text in labels],
+        tickvals=[at for at, _ in sheet.labels],
+        ticktext=[text for _, text in sheet.labels],
     )
 
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import plotly.graph_objects as go
-
 from planner.access.windows import Access
 from planner.core.spans import Span, Spans
 from planner.model.zone import Zone
@@ -75,10 +73,8 @@ def _hull(spans: Spans) -> Span | None:
     return (spans.starts[0], spans.ends[-1]) if spans else None
 
 
-def draw(
-    figure: go.Figure, shape: Shape, *, top: float, bottom: float, zero: float, name: str = ""
-) -> None:
-    """Draw a window beneath everything else, counted from a minute.
+def path_of(shape: Shape, *, top: float, bottom: float, zero: float) -> dict[str, object]:
+    """Return a window as a layout shape that lies beneath everything else.
 
     Parameters
     ----------
@@ -86,11 +82,11 @@ def draw(
         Minute that stands at 0 of the axis [min].
     """
     points = [f"{x - zero:g},{y:g}" for x, y in shape.outline(top, bottom)]
-    figure.add_shape(
-        type="path",
-        path=f"M {' L '.join(points)} Z",
-        layer="below",
-        fillcolor=FILL,
-        line={"color": WATER, "width": 1.2, "dash": "dot"},
-        name=name,
-    )
+    return {
+        "type": "path",
+        "path": f"M {' L '.join(points)} Z",
+        "layer": "below",
+        "fillcolor": FILL,
+        "line": {"color": WATER, "width": 1.2, "dash": "dot"},
+        "name": "window",
+    }

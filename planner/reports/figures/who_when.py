@@ -15,6 +15,7 @@ from planner.model.identifiers import CrewKind, RigId
 from planner.plan.plan import BreakOut, Relocation, Run, Spell
 from planner.reports.figures import marks
 from planner.reports.figures.marks import Block
+from planner.reports.figures.merging import merged
 from planner.reports.figures.run_marks import LETTER_PX, MOVE_INK, part_keys, part_traces
 from planner.reports.figures.shapes import FILL
 from planner.reports.labels import OUTLINE, QUIET
@@ -47,6 +48,7 @@ def who_when(
     """
     px = PLOT_PX / max(end - start, 1)
     figure = go.Figure()
+    traces: list[marks.Trace] = []
     labels: list[tuple[float, str]] = []
     top = 0.0
     for title, lanes in _groups(scene, ground, start, end):
@@ -57,15 +59,13 @@ def who_when(
             labels.append(((y0 + y1) / 2, escape(name)))
             bands = [Block(x0=a, x1=b, y0=y0, y1=y1) for a, b in open_.clip(start, end)]
             colour = FILL if title == "Rigs" else ON_SHIFT
-            figure.add_trace(marks.plain(bands, colour=colour, meta="open"))
+            traces.append(marks.plain(bands, colour=colour, meta="open"))
             if asked is not None and name in (asked.rig, asked.crew):
                 _frame(figure, asked, y0 + 9, y1)
             for row in work:
-                for trace in _row(scene, ground, row, y0 + 11, y1 - 2, px=px, lane=name):
-                    figure.add_trace(trace)
+                traces += _row(scene, ground, row, y0 + 11, y1 - 2, px=px, lane=name)
             top += LANE_PX
-    for trace in _legend(scene, ground, start, end):
-        figure.add_trace(trace)
+    figure.add_traces([*merged(traces), *_legend(scene, ground, start, end)])
     _dress(figure, scene, labels, height=top, span=(start, end))
     return figure
 

@@ -100,7 +100,8 @@ def _chart(work: Workspace, laid: Ground, spell: Spell) -> Spell | None:
     for point in points:
         meta = str(figure.data[point["curve_number"]].meta or "")
         if meta.startswith(SPELL_OF):
-            return laid.spells_of_run[meta.removeprefix(SPELL_OF)][int(point["point_index"])]
+            spells = laid.spells_of_run[meta.removeprefix(SPELL_OF)]
+            return spells[int(point["point_index"]) % len(spells)]  # rig's lane, then crew's
     return None
 
 

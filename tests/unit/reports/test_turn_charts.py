@@ -16,7 +16,7 @@ from planner.reports.figures.projection import View
 from planner.reports.figures.run_marks import SPELL_OF
 from planner.reports.figures.shapes import window_shapes
 from planner.reports.figures.who_when import who_when
-from planner.reports.lost_minutes import share_of, shares_frame
+from planner.reports.lost_minutes import Shares, shares_frame
 from planner.reports.scene import scene_of
 from planner.reports.turns import low_waters, turns_of
 from tests import builders as make
@@ -100,7 +100,7 @@ def test_lost_minutes_are_named_and_the_open_time_adds_up():
     campaign, plan = tidal()
     scene, ground = scene_of(campaign, plan), Ground(campaign, plan)
     turn = turns_of(campaign, plan).found[0]
-    share = share_of(scene, ground, turn, RigId("R1"))
+    share = Shares(scene, ground).of(turn, RigId("R1"))
     assert share.sprayed_min == 66
     # the window is open from 03:00, the run begins at 05:00: 120 min lost, 10 of them to get in
     assert share.open_min == 411 - 180
@@ -117,12 +117,12 @@ def test_the_strip_draws_window_run_parts_and_lost_time():
     campaign, plan = tidal()
     scene, ground = scene_of(campaign, plan), Ground(campaign, plan)
     turn = turns_of(campaign, plan).found[0]
-    figure = low_water_strip(scene, [share_of(scene, ground, turn, RigId("R1"))])
+    figure = low_water_strip(scene, [Shares(scene, ground).of(turn, RigId("R1"))])
     found = metas(figure)
-    assert f"{SPELL_OF}1" in found
+    assert "spells" in found
     assert {str(CauseKind.START_UP), str(CauseKind.CLEAN_UP), "lost"} <= set(found)
     assert [shape.name for shape in figure.layout.shapes if shape.name == "window"] == ["window"]
-    spell = figure.data[found.index(f"{SPELL_OF}1")]
+    spell = figure.data[found.index("spells")]
     assert (spell.base[0], spell.x[0]) == (330 - 360, 66)  # half an hour before low water
 
 
@@ -130,7 +130,7 @@ def test_patterns_keep_their_colour():
     campaign, plan = tidal()
     scene, ground = scene_of(campaign, plan), Ground(campaign, plan)
     turn = turns_of(campaign, plan).found[0]
-    strip = low_water_strip(scene, [share_of(scene, ground, turn, RigId("R1"))])
+    strip = low_water_strip(scene, [Shares(scene, ground).of(turn, RigId("R1"))])
     lanes = who_when(scene, ground, 0, DAY)
     for figure in (strip, lanes):
         bars = [trace for trace in figure.data if trace.type == "bar"]
@@ -142,7 +142,7 @@ def test_a_strip_of_turns_without_work_says_so():
     campaign, plan = tidal()
     scene, ground = scene_of(campaign, plan), Ground(campaign, plan)
     turn = turns_of(campaign, plan).found[5]
-    figure = low_water_strip(scene, [share_of(scene, ground, turn, RigId("R1"))])
+    figure = low_water_strip(scene, [Shares(scene, ground).of(turn, RigId("R1"))])
     texts = [text for trace in figure.data for text in (getattr(trace, "text", None) or ())]
     assert " nothing planned" in texts
 
@@ -151,7 +151,10 @@ def test_rigs_and_crews_show_the_same_run():
     scene = two_rigs_scene()
     ground = Ground(scene.campaign, scene.plan)
     figure = who_when(scene, ground, 0, DAY)
-    assert metas(figure).count(f"{SPELL_OF}1") == 2  # on the lane of R1 and on that of C1
+    spells = figure.data[metas(figure).index(f"{SPELL_OF}1")]
+    # two spells on the lane of R1, and the same two on that of C1
+    assert list(spells.base) == [390, 466, 390, 466]
+    assert len(set(spells.y)) == 2
     later = who_when(scene, ground, 5 * DAY, 6 * DAY)
     assert not [meta for meta in metas(later) if meta.startswith(SPELL_OF)]
 
