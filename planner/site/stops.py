@@ -54,6 +54,8 @@ class Stops:
     water_min
         When the water arrives by prediction and allowance [min]; None: not within a day and a
         half, or no water.
+    enter_max_m
+        Nobody goes in while the board shows more [m]; None: no such limit.
     stop_high_m, stop_low_m
         Levels at which everybody leaves, rising and falling [m above site datum; in a sewer the
         depth]; None: no such limit.
@@ -68,6 +70,7 @@ class Stops:
     end_min: int
     end_cause: str
     water_min: int | None
+    enter_max_m: float | None
     stop_high_m: float | None
     stop_low_m: float | None
     predicted_m: float | None
@@ -96,26 +99,41 @@ class StopFinder:
         clean_by_min
             When the nozzle must be off to have the rig clean at the end of the shift [min].
         """
-        window = self._access.windows(zone).around(spell.start_min)
         short = self._access.shortened(zone).around(spell.start_min)
-        if window is None or short is None:
+        if short is None:
             return None
         off = [short[1] - (finish_minutes(zone, face) if is_last else 0), clean_by_min]
         dry = self._access.dry(zone).around(spell.start_min)
         if zone.wets_at_m is not None and dry is not None:
             off.append(dry[1] - up(MINUTES_PER_HOUR * (face.protect_h or 0.0)))
+        return self.leaving(zone, spell.start_min, off_min=min(off))
+
+    def leaving(self, zone: Zone, minute: int, *, off_min: int | None = None) -> Stops | None:
+        """Return the stops of any work at a face at a minute; None where it is not open then.
+
+        Parameters
+        ----------
+        off_min
+            When tools are off, where that is earlier than leaving [min].
+        """
+        window = self._access.windows(zone).around(minute)
+        short = self._access.shortened(zone).around(minute)
+        if window is None or short is None:
+            return None
         cause = self._end_cause(zone, window[1])
         out_min = window[1] - short[1]
         source = self.source(zone.section)
-        water, high = self._high(zone, source, window[0], out_min)
+        limit = self._limit(zone, source)
+        water, high = self._high(limit, source, window[0], out_min)
         return Stops(
             window=window,
             enter_min=short[0],
-            nozzle_off_min=min(off),
+            nozzle_off_min=short[1] if off_min is None else min(off_min, short[1]),
             leave_min=short[1],
             end_min=window[1],
             end_cause="" if cause.startswith(_WATER) else cause,
             water_min=water,
+            enter_max_m=None if limit is None else _down(limit),
             stop_high_m=high,
             stop_low_m=self._low(zone, source, window[0], out_min),
             predicted_m=_level(source, short[1]),
@@ -140,12 +158,10 @@ class StopFinder:
             )
         return self._ends[key]
 
-    def _high(
-        self, zone: Zone, source: LevelSource | None, start: int, out_min: int
-    ) -> tuple[int | None, float | None]:
-        """Return when the water is too high by prediction and allowance, and the stop level."""
+    def _limit(self, zone: Zone, source: LevelSource | None) -> float | None:
+        """Return the highest predicted level at which the zone is open [m]."""
         if source is None:
-            return None, None
+            return None
         higher, _ = allowances_m(self._campaign.water)
         limits = [
             limit
@@ -155,9 +171,14 @@ class StopFinder:
             )
             if limit is not None
         ]
-        if not limits:
+        return min(limits, default=None)
+
+    def _high(
+        self, limit: float | None, source: LevelSource | None, start: int, out_min: int
+    ) -> tuple[int | None, float | None]:
+        """Return when the water is too high by prediction and allowance, and the stop level."""
+        if source is None or limit is None:
             return None, None
-        limit = min(limits)
         below = source.curve(float(start), float(start + WATCH_MIN)).below(limit)
         ends = [end for low, end in zip(below.starts, below.ends, strict=True) if low <= start + 1]
         arrives = ends[0] if ends else math.inf

@@ -200,7 +200,13 @@ def due_tests(campaign: Campaign, plan: Plan) -> Iterator[DueTest]:
             continue
         pieces = f", {trial.pieces} pieces" if trial.pieces else ""
         words = f"{trial.name} ({trial.kind}{pieces}{_result(campaign.clock, trial.due_min)})"
-        yield DueTest(crew=trial.crew, at_min=trial.made_min, short=trial.kind.value, words=words)
+        yield DueTest(
+            crew=trial.crew,
+            zone=trial.zone,
+            at_min=trial.made_min,
+            short=trial.kind.value,
+            words=words,
+        )
 
 
 def _result(clock: Clock, due_min: int | None) -> str:

@@ -54,9 +54,9 @@ class _Curve:
         self.end = self.start + MINUTES_PER_DAY
         self.bars = list(rows[:BARS_MAX])
         self.foot = FOOT_PT + BAR_PT * (len(self.bars) + 1) + 2
-        self.sections = list(
-            dict.fromkeys(ground.zones[spell.zone].section for spell in duty.spells)
-        )
+        names = [row.zone for row in duty.spells] + [row.zone for row in duty.break_outs]
+        self.zones = [ground.zones[name] for name in dict.fromkeys(names)]
+        self.sections = list(dict.fromkeys(zone.section for zone in self.zones))
 
     def drawn(self) -> Drawing:
         pen = self.pen
@@ -115,13 +115,7 @@ class _Curve:
         return [row for row in found if row[1]]
 
     def _water(self, levels: list[tuple[str, list[tuple[int, float]]]]) -> None:
-        limits = sorted(
-            {
-                zone.water_max_m
-                for spell in self.duty.spells
-                if (zone := self.ground.zones[spell.zone]).water_max_m is not None
-            }
-        )
+        limits = sorted({zone.water_max_m for zone in self.zones if zone.water_max_m is not None})
         values = [value for _, points in levels for _, value in points]
         low, high = min([*values, *limits]), max([*values, *limits])
         pad = 0.08 * (high - low or 1.0)

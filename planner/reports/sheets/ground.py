@@ -29,9 +29,10 @@ from planner.trade.quantities import layer_count, through_nozzle_m3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DueTest:
-    """A test or inspection: whose (empty: anybody's), when [min], what in short and in words."""
+    """A test or inspection: whose and where (empty: any), when [min], what in short and words."""
 
     crew: str
+    zone: str = ""
     at_min: int
     short: str
     words: str
@@ -132,10 +133,13 @@ class SheetGround:
 
     def tests_due(self, duty: Duty) -> list[DueTest]:
         """Return the tests that fall into a shift of a crew."""
+        zones = {"", *(row.zone for row in duty.spells), *(row.zone for row in duty.break_outs)}
         return [
             test
             for test in self._tests
-            if test.crew in {"", duty.name} and duty.start_min <= test.at_min <= duty.end_min
+            if test.crew in {"", duty.name}
+            and test.zone in zones
+            and duty.start_min <= test.at_min <= duty.end_min
         ]
 
     def stops(self, spell: Spell, duty: Duty) -> Stops | None:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 BLANK = "_" * 22
 MANY = 5
 """With more rows than this the type is a little smaller."""
-_WIDTHS = (26.0, 108.0, 46.0, 78.0, 84.0, 82.0)
+_WIDTHS = (26.0, 98.0, 58.0, 78.0, 84.0, 82.0)
 
 
 def stop_band(ground: SheetGround, rows: tuple[StopRow, ...]) -> list[Flowable]:
@@ -28,7 +28,7 @@ def stop_band(ground: SheetGround, rows: tuple[StopRow, ...]) -> list[Flowable]:
         "Stop",
         "Zones",
         "In from",
-        "1 NOZZLE OFF by",
+        "1 NOZZLE OFF by" if _sprays(ground, rows) else "1 TOOLS OFF by",
         "2 LEAVE THE FACE by",
         "3 WATER ARRIVES" if wet else "3 CLOSED FROM",
         _board(ground) if wet else "Water",
@@ -46,10 +46,17 @@ def stop_band(ground: SheetGround, rows: tuple[StopRow, ...]) -> list[Flowable]:
     return [grid(table, [*_WIDTHS, last], commands=commands), *_said(ground, wet=wet)]
 
 
+def _sprays(ground: SheetGround, rows: tuple[StopRow, ...]) -> bool:
+    spans = {(str(row.zone), row.start_min) for row in ground.plan.spells}
+    return any(
+        (zone, span[0]) in spans for row in rows for zone in row.zones for span in row.spells
+    )
+
+
 def _board(ground: SheetGround) -> str:
     if ground.campaign.water.kind is WaterKind.SEWER:
-        return "OUT AT ONCE when the gauge shows (depth)"
-    return "OUT AT ONCE when the board shows"
+        return "OUT AT ONCE when the gauge rises to (depth)"
+    return "OUT AT ONCE when the board rises to"
 
 
 def _row(ground: SheetGround, row: StopRow, *, wet: bool, big: str) -> list[Any]:
@@ -58,7 +65,7 @@ def _row(ground: SheetGround, row: StopRow, *, wet: bool, big: str) -> list[Any]
     return [
         text(row.mark, big),
         text(", ".join(row.zones), "strong"),
-        [text(f"{clock.local(stops.enter_min):%H:%M}", "centre"), *_day(ground, row)],
+        [text(f"{clock.local(stops.enter_min):%H:%M}", "centre"), *_entry(ground, row)],
         text(f"{clock.local(row.off_min):%H:%M}", big),
         text(f"{clock.local(row.leave_min):%H:%M}", big),
         _arrives(ground, row, wet=wet, big=big),
@@ -66,13 +73,16 @@ def _row(ground: SheetGround, row: StopRow, *, wet: bool, big: str) -> list[Any]
     ]
 
 
-def _day(ground: SheetGround, row: StopRow) -> list[Any]:
-    """Return the day of entry where the window opened on another day than work begins."""
+def _entry(ground: SheetGround, row: StopRow) -> list[Any]:
+    """Return the day of entry where it is another than that of the work, and the highest water."""
     clock = ground.clock
     entered = clock.day(row.stops.enter_min)
-    if entered == clock.day(row.spells[0][0]):
-        return []
-    return [text(f"since {day_name(entered)}", "centre")]
+    found = []
+    if entered != clock.day(row.spells[0][0]):
+        found.append(text(f"since {day_name(entered)}", "centre"))
+    if row.stops.enter_max_m is not None:
+        found.append(text(f"not above {row.stops.enter_max_m:+.2f} m", "centre"))
+    return found
 
 
 def _arrives(ground: SheetGround, row: StopRow, *, wet: bool, big: str) -> Any:  # noqa: ANN401 - cells

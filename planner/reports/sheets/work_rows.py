@@ -30,7 +30,7 @@ HEADS = (
     "lost min, why",
 )
 PLANNED = 9
-WIDTHS = (18.0, 52.0, 74.0, 36.0, 22.0, 34.0, 34.0, 26.0, 24.0, 64.0, 34.0, 32.0, 32.0)
+WIDTHS = (18.0, 52.0, 72.0, 36.0, 27.0, 34.0, 34.0, 26.0, 24.0, 62.0, 34.0, 32.0, 32.0)
 BLANK_PT, TIGHT_PT = 19.0, 16.5
 """Height of a row to write in; and where a page holds many [pt]."""
 MANY = 6
@@ -38,7 +38,7 @@ MANY = 6
 
 def work_table(ground: SheetGround, duty: Duty, rows: tuple[StopRow, ...]) -> Flowable:
     """Return the work of a shift in time order; the right half is for what really happened."""
-    marks = {zone: row.mark for row in rows for zone in row.zones}
+    marks = {(zone, span): row.mark for row in rows for zone in row.zones for span in row.spells}
     numbers = {id(spell): number for number, spell in enumerate(duty.spells, start=1)}
     items: list[Relocation | Run | Spell | BreakOut] = [
         *duty.relocations,
@@ -66,11 +66,14 @@ def work_table(ground: SheetGround, duty: Duty, rows: tuple[StopRow, ...]) -> Fl
     for item in items:
         at = len(table)
         if isinstance(item, Spell):
-            cells = _spell(ground, item, number=numbers[id(item)], mark=marks.get(item.zone, ""))
+            mark = marks.get((item.zone, (item.start_min, item.end_min)), "")
+            cells = _spell(ground, item, number=numbers[id(item)], mark=mark)
             table.append([*cells, *[""] * (len(HEADS) - len(cells))])
             commands += _blank(at, height)
         elif isinstance(item, BreakOut):
-            table.append([*_break_out(ground, item), *[""] * (len(HEADS) - PLANNED)])
+            mark = marks.get((item.zone, (item.start_min, item.end_min)), "")
+            cells = _break_out(ground, item, mark=mark)
+            table.append([*cells, *[""] * (len(HEADS) - len(cells))])
             commands += _blank(at, height)
         else:
             table.append([text(_words(ground, item), "strong"), *[""] * (len(HEADS) - 1)])
@@ -109,14 +112,14 @@ def _whole_layer(ground: SheetGround, spell: Spell) -> bool:
     return len(pieces) == 1
 
 
-def _break_out(ground: SheetGround, piece: BreakOut) -> list[Any]:
+def _break_out(ground: SheetGround, piece: BreakOut, *, mark: str) -> list[Any]:
     clock = ground.clock
     return [
         "",
         text(f"{clock.local(piece.start_min):%H:%M}{TO}{clock.local(piece.end_min):%H:%M}"),
         text(str(piece.zone), "strong"),
         text("break out", "tiny"),
-        "",
+        text(mark, "strong"),
         text(f"{piece.volume_m3:.2f}", "right"),
         "",
         "",

@@ -8,7 +8,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from planner.model.identifiers import ZoneId
+from planner.model.identifiers import CrewKind, ZoneId
 from planner.model.zone import Zone
 from planner.plan.plan import Plan
 from planner.reports.sheets.campaign_report import campaign_pdf
@@ -60,7 +60,7 @@ def test_a_shift_fits_one_page_and_says_what_it_must():
         "1 NOZZLE OFF by",
         "2 LEAVE THE FACE by",
         "3 WATER ARRIVES",
-        "OUT AT ONCE when the board shows",
+        "OUT AT ONCE when the board rises to",
         "Move R1 from P1 to P2",
         "Test panel with R1 at P1",
         "Z1",
@@ -80,12 +80,57 @@ def test_the_stops_in_large_type_are_those_of_the_stop_finder():
     made = ground()
     duty = made.duties[0]
     (row, other) = stop_rows(made, duty)
-    assert (row.zones, other.zones) == (("Z1",), ("Z2",))
+    assert (row.zones, other.zones) == (("Z1",), ("Z2",))  # sections may have levels of their own
     _, text = text_of(shift_pdf(made, duty))
     clock = made.clock
     for minute in (row.off_min, row.leave_min, row.stops.water_min):
         assert f"{clock.local(minute):%H:%M}" in text
     assert f"↑ {row.stops.stop_high_m:+.2f} m" in text
+
+
+def test_work_that_stops_alike_shares_a_row_with_the_earliest_end_of_spraying():
+    made = many(3)
+    (row,) = stop_rows(made, made.duties[0])
+    assert row.zones == ("Zone-000", "Zone-001", "Zone-002")
+    offs = [made.stops(spell, made.duties[0]).nozzle_off_min for spell in made.plan.spells]
+    assert row.off_min == min(offs)
+
+
+def test_an_end_of_spraying_before_another_spell_is_told_apart():
+    """Z1 is wetted at 0.5 m and protected for 4 h: its nozzle is off before Z2 is begun."""
+    zones = (make.zone("Z1", water_max_m=1.0, wets_at_m=0.5), make.zone("Z2", water_max_m=1.0))
+    mixes = (make.mix(protect_h=4.0),)
+    campaign = make.campaign(zones=zones, mixes=mixes, water=tide())
+    spells = (
+        make.spell(start_min=390, end_min=420),
+        make.spell(zone=ZoneId("Z2"), start_min=500, end_min=560),
+    )
+    made = SheetGround(campaign, Plan(runs=(make.run(end_min=600),), spells=spells))
+    first, second = stop_rows(made, made.duties[0])
+    assert first.off_min == 11 * 60 + 15 - 4 * 60  # the water reaches 0.5 m at 11:15
+    assert second.off_min > first.off_min
+    _, text = text_of(shift_pdf(made, made.duties[0]))
+    assert "07:15" in text
+
+
+def test_a_crew_that_breaks_out_gets_stops_and_board_too():
+    breakers = make.crew("B1", kind=CrewKind.BREAK_OUT, rate_m3_h=0.5)
+    campaign = make.campaign(
+        zones=(make.zone(water_max_m=1.0),), crews=(make.crew(), breakers), water=tide()
+    )
+    made = SheetGround(campaign, Plan(break_outs=(make.break_out(),)))
+    (row,) = stop_rows(made, made.duties[0])
+    assert (row.leave_min, row.off_min) == (11 * 60 + 20, 11 * 60 + 20)
+    _, text = text_of(shift_pdf(made, made.duties[0]))
+    for words in ("breaks out", "1 TOOLS OFF by", "11:20", "OUT AT ONCE", "break out"):
+        assert words in text, words
+
+
+def test_tests_of_a_zone_are_named_where_the_zone_is_worked_in():
+    here = DueTest(crew="", zone="Z1", at_min=700, short="inspection", words="INSP/Z1")
+    there = DueTest(crew="", zone="Z3", at_min=700, short="inspection", words="INSP/Z3")
+    made = ground(tests=(here, there))
+    assert made.tests_due(made.duties[0]) == [here]
 
 
 def test_tests_that_fall_into_the_shift_are_named_and_others_not():

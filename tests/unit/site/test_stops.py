@@ -121,6 +121,19 @@ def test_a_place_without_water_has_no_level():
     assert found.end_cause == "the campaign's last day ends"
 
 
+def test_nobody_goes_in_above_the_limit_less_the_allowance():
+    assert stops(scene()).enter_max_m == 0.8
+    assert stops(make.campaign()).enter_max_m is None
+
+
+def test_other_work_leaves_with_the_shortened_window():
+    campaign = scene()
+    found = StopFinder(campaign, Access(campaign)).leaving(campaign.zones[0], 600)
+    assert found is not None
+    assert (found.nozzle_off_min, found.leave_min) == (11 * 60 + 14, 11 * 60 + 14)
+    assert found.stop_high_m == 0.46
+
+
 def test_a_spell_outside_every_window_has_no_stops():
     campaign = scene()
     finder = StopFinder(campaign, Access(campaign))
