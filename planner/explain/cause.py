@@ -30,6 +30,7 @@ class CauseKind(StrEnum):
     OPEN_LIMIT = "open limit"
     IDLE = "idle limit"
     DUTY = "hours of the crew"
+    RESOURCE = "shared resource"
     START_UP = "start-up"
     CHANGE = "zone change"
     SPELL = "spell"

@@ -206,9 +206,28 @@ class _Standing:
             text = f"nothing that this plan sprays later is within reach of {self.at}"
             self._take(self.rest, CauseKind.DONE, text)
             return
+        self._nobody_able(work)
         self._faces_shut(work, self.at)
         self._faces_wait(work)
         self._too_short(work)
+
+    def _nobody_able(self, work: list[Left]) -> None:
+        """Take the time in which the crews on shift may spray none of what is left."""
+        able = [
+            span
+            for crew in self.ground.spray_crews(self.rig.rig_id)
+            for turn in self._turns(crew)
+            for span in turn
+            if any(self._is_able(crew, one, span[0]) for one in work)
+        ]
+        text = "no crew on shift may spray what is left within reach (orientations or cards)"
+        self._take(self.rest - Spans(able), CauseKind.CREW, text)
+
+    def _is_able(self, crew: CrewId, one: Left, minute: int) -> bool:
+        member, way = self.ground.crews[crew], one.zone.orientation
+        if member.orientations and way not in member.orientations:
+            return False
+        return minute not in self.ground.barred(crew, self.rig.process, way)
 
     def _faces_shut(self, work: list[Left], at: PositionId) -> None:
         open_ = Spans(span for one in work for span in self._near(one.open))
@@ -258,7 +277,8 @@ class _Standing:
         for crew in self.ground.spray_crews(self.rig.rig_id):
             for turn in self._turns(crew):
                 for low, high in turn & self.rest:
-                    found = list(_covered(work, low, high, lead=lead, tail=tail))
+                    mine = [one for one in work if self._is_able(crew, one, low)]
+                    found = list(_covered(mine, low, high, lead=lead, tail=tail))
                     room += [(start, end) for start, end, _ in found]
                     hours = self._in_hours(crew, found, high)
                     kept += hours

@@ -10,11 +10,21 @@ from planner.access.closures import Closures, Target
 from planner.access.windows import Access
 from planner.core.spans import Spans
 from planner.model.campaign import Campaign
-from planner.model.identifiers import CrewId, CrewKind, Orientation, PositionId, RigId, ZoneId
+from planner.model.identifiers import (
+    CrewId,
+    CrewKind,
+    Orientation,
+    PositionId,
+    Process,
+    RigId,
+    ZoneId,
+)
 from planner.model.limits import ClosureScope
 from planner.model.mix import MixFace
 from planner.model.zone import Zone
+from planner.options.cards import barred
 from planner.plan.plan import BreakOut, Plan, Relocation, Run, RunKind, Spell
+from planner.plan.sharing import in_use
 from planner.reach.hoses import Reach
 from planner.trade.quantities import finish_minutes
 
@@ -44,6 +54,7 @@ class Ground:
         self.runs = {run.run: run for run in plan.runs}
         self.faces = {(row.mix_id, row.orientation): row for row in campaign.mixes}
         self.closures = Closures(campaign.closures, campaign.clock)
+        self._barred: dict[tuple[CrewId, Process, Orientation], Spans] = {}
 
     @property
     def whole(self) -> Spans:
@@ -152,6 +163,20 @@ class Ground:
         """Return when a crew is on site and on shift [min]; shifts that touch are joined."""
         crew = self.crews[crew_id]
         return Spans(self.access.shifts(crew.shift_id)) & self.access.crew_open(crew)
+
+    def barred(self, crew_id: CrewId, process: Process, way: Orientation) -> Spans:
+        """Return the shifts in which cards keep a crew from spraying so (rule 4) [min]."""
+        key = (crew_id, process, way)
+        if key not in self._barred:
+            crew = self.crews[crew_id]
+            self._barred[key] = barred(self.access, self.campaign, crew, process, way)
+        return self._barred[key]
+
+    @cached_property
+    def in_use(self) -> dict[tuple[str, str], Spans]:
+        """Return when each zone, position, rig and crew is in use (rule 16) [min]."""
+        found = in_use(self.campaign, self.plan)
+        return {(kind, str(name)): Spans(spans) for (kind, name), spans in found.items()}
 
     @cached_property
     def last_done(self) -> dict[ZoneId, int]:

@@ -11,6 +11,7 @@ from planner.explain.hold import Hold, place_of
 from planner.explain.hours import hours_hold
 from planner.explain.orders import order_holds
 from planner.explain.places import place_holds
+from planner.explain.shared import shared_hold
 from planner.plan.plan import Spell
 
 
@@ -54,6 +55,10 @@ def why_spell(ground: Ground, spell: Spell) -> SpellWhy:
     if hours is not None:
         found.append(hours)
         free_from = _back_to(hours.allowed.clip(free_from, spell.start_min + 1), spell.start_min)
+    shared = shared_hold(ground, place, max(0, free_from - 1))
+    if shared is not None:
+        found.append(shared)
+        free_from = _back_to(shared.allowed.clip(free_from, spell.start_min + 1), spell.start_min)
     held = [hold for hold in found if free_from - 1 not in hold.allowed]
     if free_from <= place.lead_min + ground.campaign.start_min:
         held = [hold for hold in held if hold.kind is CauseKind.CAMPAIGN]

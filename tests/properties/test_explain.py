@@ -20,7 +20,8 @@ from planner.explain.spell import SpellWhy, why_spell
 from planner.optimise.engine import NoPlanInTimeError, Settings, optimise
 from planner.plan.plan import Plan
 from tests.properties.campaigns import drawn
-from tests.properties.luck import seeded
+from tests.properties.luck import Luck, seeded
+from tests.properties.sharing import with_resources
 
 FEW = 12
 MANY = int(os.environ.get("EBBWORK_CASES", "200"))
@@ -28,7 +29,10 @@ MANY = int(os.environ.get("EBBWORK_CASES", "200"))
 
 def ground_of(seed: int) -> Ground | None:
     """Return a random campaign with a quick plan of it; None where it has none."""
-    campaign = drawn(seeded(seed))
+    pick = seeded(seed)
+    campaign = drawn(pick)
+    if seed % 2:
+        campaign = with_resources(Luck(pick, 1), campaign)
     try:
         plan, _ = optimise(
             campaign,
