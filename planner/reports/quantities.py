@@ -103,6 +103,7 @@ def run_materials(campaign: Campaign, plan: Plan) -> list[RunMaterial]:
         spells[spell.run].append(spell)
     rigs = {rig.rig_id: rig for rig in campaign.rigs}
     worn: defaultdict[RigId, float] = defaultdict(float)
+    taken: defaultdict[MixId, float] = defaultdict(float)
     found = []
     for run in sorted(plan.runs, key=lambda run: (run.start_min, run.run)):
         if run.kind is not RunKind.SPRAY:
@@ -121,8 +122,20 @@ def run_materials(campaign: Campaign, plan: Plan) -> list[RunMaterial]:
         )
         before = worn[run.rig]
         worn[run.rig] += one.hose_share
-        found.append(replace(one, hose_changes=down(worn[run.rig]) - down(before)))
+        one = replace(one, hose_changes=down(worn[run.rig]) - down(before))
+        if one.factors.supply is Supply.BULK_BAGS:
+            one = _from_open_bag(one, before_kg=taken[run.mix])
+            taken[run.mix] += one.conveyed_t * material.KG_PER_T
+        found.append(one)
     return found
+
+
+def _from_open_bag(one: RunMaterial, *, before_kg: float) -> RunMaterial:
+    """Return a run with the bulk bags that it opens; one that is open already is used up first."""
+    unit_kg = one.factors.value("unit_kg")
+    after_kg = before_kg + one.conveyed_t * material.KG_PER_T
+    opened = material.units_of(after_kg, unit_kg) - material.units_of(before_kg, unit_kg)
+    return replace(one, units=opened, opened_kg=0.0)
 
 
 def _run_material(

@@ -190,6 +190,18 @@ def _run_figures(campaign: Campaign, run: RunMaterial) -> Iterator[Figure]:
 
 def _bag_figures(name: str, run: RunMaterial) -> Iterator[Figure]:
     unit, life = run.factors["unit_kg"], run.factors["life_min"]
+    if run.factors.supply is Supply.BULK_BAGS:
+        yield _figure(
+            f"{name}: units",
+            float(run.units or 0),
+            "bulk bags",
+            "bags opened by the mix's runs up to this one, less those opened before it",
+            (_input("mass_kg", run.conveyed_t * material.KG_PER_T), unit.as_input()),
+            unit,
+            run.factors["dry_kg_m3"],
+            note="an open bag is closed and used up by the next run; look at its moisture",
+        )
+        return
     kg = material.material_kg(run.shot.shot_m3 + run.hose_fill_m3, run.factors)
     yield _figure(
         f"{name}: units",

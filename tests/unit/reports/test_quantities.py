@@ -9,7 +9,7 @@ from datetime import date
 import pytest
 
 from planner.model.identifiers import MixId, Process, ResourceId, RigId, ZoneId
-from planner.model.material import Material
+from planner.model.material import Material, Supply
 from planner.model.resource import Need, Resource
 from planner.plan.costs import cost_lines
 from planner.plan.plan import Plan, RunKind
@@ -185,3 +185,16 @@ def test_what_is_shared_tells_hours_days_and_money():
     table = quantity_table(campaign, ONE_RUN, By.RESOURCE)
     # the zone change of 10 min and the spell of 66 min: 1.3 h, all of them with none left
     assert table.rows == (("float", 1, 1, 1, 1.3, 1.3, 80.0, "one float"),)
+
+
+def test_a_bulk_bag_that_is_open_is_used_up_by_the_next_run():
+    runs = tuple(make.run(str(k), start_min=k * DAY, end_min=k * DAY + 111) for k in range(3))
+    spells = tuple(
+        make.spell(str(k), start_min=k * DAY + 30, end_min=k * DAY + 96) for k in range(3)
+    )
+    prices = make.prices(line_waste_m3={Process.DRY: 0.0})
+    campaign = scene(prices=prices, material={"supply": Supply.BULK_BAGS, "unit_kg": 4000.0})
+    found = run_materials(campaign, Plan(runs=runs, spells=spells))
+    # 9290.6 kg a run: 2.32, 4.65, 6.97 bags in all, so 3, then 2 and 2 more are opened
+    assert [run.units for run in found] == [3, 2, 2]
+    assert [run.opened_kg for run in found] == [0.0, 0.0, 0.0]
