@@ -15,9 +15,9 @@ from planner.explain.parts import run_parts
 from planner.model.identifiers import RigId
 from planner.model.zone import Zone
 from planner.plan.plan import Run
-from planner.reports.figures.shapes import Shape, window_shapes
 from planner.reports.scene import Scene
 from planner.reports.turns import Turn
+from planner.reports.window_shapes import Shape, window_shapes
 
 NAMED = 3
 

@@ -14,11 +14,11 @@ from planner.reports.figures.filled import filled, progress_at
 from planner.reports.figures.low_water_strip import low_water_strip
 from planner.reports.figures.projection import View
 from planner.reports.figures.run_marks import SPELL_OF
-from planner.reports.figures.shapes import window_shapes
 from planner.reports.figures.who_when import who_when
 from planner.reports.lost_minutes import Shares, shares_frame
 from planner.reports.scene import scene_of
 from planner.reports.turns import low_waters, turns_of
+from planner.reports.window_shapes import window_shapes
 from tests import builders as make
 from tests.unit.reports.plans import night_scene, two_rigs, two_rigs_scene
 
