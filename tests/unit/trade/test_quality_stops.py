@@ -90,3 +90,11 @@ def test_of_two_results_of_one_day_the_worse_counts():
         "PROD/dry/C1/2026-03-02/2": [Result(at_min=3 * DAY, verdict=Verdict.MET)],
     }
     assert len(stops([placed(4)], results, holds=(Hold.FAILED,))) == 1
+
+
+def test_a_failure_counts_before_a_success_of_the_same_day_whatever_their_names():
+    results = {
+        "PROD/dry/C1/2026-03-02/2": [Result(at_min=3 * DAY, verdict=Verdict.MISSED)],
+        PROD: [Result(at_min=3 * DAY, verdict=Verdict.MET)],
+    }
+    assert len(stops([placed(4)], results, holds=(Hold.FAILED,))) == 1

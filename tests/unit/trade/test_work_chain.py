@@ -255,6 +255,26 @@ def test_curing_tells_what_maturity_it_reaches():
     assert steps(StepKind.CURE, air=steady(10.0))[0].flag == ""
 
 
+def test_the_datum_counts_and_one_wetting_is_once():
+    (cure,) = steps(
+        StepKind.CURE,
+        zone=WETTED,
+        wet=Spans([(2000, 2100)]),
+        air=steady(10.0),
+        cure=Cure(days=1.0, datum_c=-10.0),
+    )
+    assert "it then has 480 °C h" in cure.sentence  # 24 h x (10 + 10)
+    assert cure.flag.startswith("The site's water reaches the face once meanwhile")
+
+
+def test_a_long_stop_empties_the_gun():
+    (one,) = steps(StepKind.JOINT, spells=(sprayed(1000), sprayed(1200)))
+    assert one.sentence == (
+        "Stopped for 2.3 h, more than 60 min: slope the edge to about 45°, clean and wet it; a "
+        "gun that stood as long is emptied and its hose blown out."
+    )
+
+
 @pytest.mark.parametrize(
     ("celsius", "flag"), [(9.9, "lengthens curing of marine concrete to 10.5 d"), (3.0, "warm")]
 )
