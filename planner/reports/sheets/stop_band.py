@@ -126,8 +126,8 @@ def _said(ground: SheetGround, *, wet: bool) -> list[Flowable]:
     where, waves = ("gauge", "") if sewer else ("board", ", read in the mean of the waves")
     found = [
         text(
-            f"The {where} counts whatever the clock says: levels are in metres"
-            f" {_zero(ground)}{waves}. Who watches the {where} and calls it: {BLANK}"
+            f"While the water rises the {where} counts, whatever the clock says: levels are in"
+            f" metres {_zero(ground)}{waves}. Who watches the {where} and calls it: {BLANK}"
             f"  How everybody hears it: {BLANK}"
         )
     ]
