@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from ortools.sat.python import cp_model
+
 from planner.core.rounding import up
 from planner.core.spans import Spans
-
 from planner.optimise.board import Board
 from planner.optimise.freeing import Atom, Neighbourhood
 from planner.optimise.problem import Problem
