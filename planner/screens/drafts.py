@@ -26,6 +26,7 @@ BUSY_MS = 5_000
 FILE = "drafts.sqlite3"
 
 _SCHEMA = """
+PRAGMA user_version = 1;
 CREATE TABLE IF NOT EXISTS draft (
   id TEXT PRIMARY KEY, name TEXT NOT NULL, source TEXT NOT NULL, place TEXT NOT NULL,
   placed TEXT NOT NULL, revision INTEGER NOT NULL, step INTEGER NOT NULL);
@@ -104,6 +105,10 @@ class StaleError(Exception):
         super().__init__("changed meanwhile")
 
 
+class StoreError(Exception):
+    """Drafts cannot be kept or read; says where and why, and what to do."""
+
+
 class NoDraftError(Exception):
     """There is no draft of that id."""
 
@@ -123,8 +128,13 @@ class DraftStore:
 
     @contextmanager
     def _open(self) -> Iterator[sqlite3.Connection]:
-        self.folder.mkdir(parents=True, exist_ok=True)
-        link = sqlite3.connect(self.folder / FILE, timeout=BUSY_MS / 1000, isolation_level=None)
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+            link = sqlite3.connect(
+                self.folder / FILE, timeout=BUSY_MS / 1000, isolation_level=None
+            )
+        except (OSError, sqlite3.Error) as error:
+            raise self._trouble(error) from error
         try:
             link.execute("PRAGMA synchronous = NORMAL")
             link.execute("PRAGMA foreign_keys = ON")
@@ -133,8 +143,16 @@ class DraftStore:
                 link.executescript(_SCHEMA)
                 self._is_ready = True
             yield link
+        except sqlite3.Error as error:
+            raise self._trouble(error) from error
         finally:
             link.close()
+
+    def _trouble(self, error: Exception) -> StoreError:
+        return StoreError(
+            f"drafts cannot be kept in {self.folder} ({error}); free the disk, move a damaged"
+            f" {FILE} away, or name another folder in the environment variable EBBWORK_DATA"
+        )
 
     @contextmanager
     def _write(self) -> Iterator[sqlite3.Connection]:

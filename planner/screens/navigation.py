@@ -7,6 +7,9 @@ from pathlib import Path
 import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
+from planner.screens.drafts import StoreError
+from planner.screens.text import plain
+
 PAGES = Path(__file__).resolve().parent / "pages"
 STYLE = """<style>
 .stMainBlockContainer {padding-top: 4.5rem; padding-bottom: 3rem;}
@@ -37,7 +40,11 @@ def run() -> None:
     """Set the page up and show the one that is asked for."""
     st.set_page_config(page_title="Ebbwork", page_icon="🌊", layout="wide")
     st.html(STYLE)
-    st.navigation(pages(), position="top").run()
+    chosen = st.navigation(pages(), position="top")
+    try:
+        chosen.run()
+    except StoreError as trouble:
+        st.error(f"Nothing can be kept: {plain(str(trouble))}.")
 
 
 def pages() -> list[StreamlitPage]:

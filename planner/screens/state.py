@@ -20,7 +20,7 @@ from planner.core.problems import Problem
 from planner.model.campaign import Campaign
 from planner.scenario.raw import Tables
 from planner.screens.data_folder import data_folder, now
-from planner.screens.drafts import DraftStore, Head, NoDraftError, Note, StaleError
+from planner.screens.drafts import DraftStore, Head, NoDraftError, Note, StaleError, StoreError
 from planner.screens.jobs import PlanJob
 from planner.workflow.editing import Look, look_at
 from planner.workflow.loading import Loaded
@@ -306,6 +306,9 @@ def change_tables(tables: Tables, *, what: str) -> bool:
         )
     except StaleError as stale:
         _keep_aside(shown, tables, stale.notes, what)
+        return False
+    except StoreError as trouble:
+        say_once(f"This change is not kept: {trouble}.")
         return False
     except NoDraftError:
         open_draft(

@@ -149,6 +149,8 @@ def small():
 
 def test_the_whole_job_from_an_upload_to_numbers_that_are_read_back(tab, address):
     scenario = small()
+    asked: set[str] = set()
+    tab.on("request", lambda request: asked.add(request.url))
     upload(tab, address, "silo.zip", scenario_zip(scenario, "silo"))
     to_tables(tab, address)
     area = scenario.tables["zones"].columns.index("area_m2") + 1
@@ -191,6 +193,24 @@ def test_the_whole_job_from_an_upload_to_numbers_that_are_read_back(tab, address
     assert kept.tables["zones"].rows[0][area - 1] == "20.5"
     book = read_upload("a.xlsx", downloaded(tab, "download-xlsx"))
     assert book == kept
+    assert [url for url in asked if not url.startswith((address, "data:", "blob:"))] == []
+
+
+@pytest.mark.slow
+def test_a_cell_is_changed_with_keys_alone(tab, address):
+    open_demo(tab, address)
+    visit(tab, f"{address}/tables?w={draft(tab)}")
+    for _ in range(60):
+        tab.keyboard.press("Tab")
+        if tab.evaluate("() => document.activeElement.tagName") == "CANVAS":
+            break
+    tab.keyboard.press("ArrowDown")
+    for _ in range(4):
+        tab.keyboard.press("ArrowRight")
+    tab.keyboard.type("9,9", delay=15)
+    tab.keyboard.press("Enter")
+    settle(tab)
+    assert cell(tab, 4, 1) == "9,9"
 
 
 @pytest.mark.slow

@@ -10,8 +10,8 @@ from streamlit.testing.v1 import AppTest
 from planner.scenario.tables import read_tables
 from planner.scenario.writer import write_folder
 from planner.screens import state
-from planner.screens.data_folder import data_folder
-from planner.screens.drafts import DraftStore
+from planner.screens.data_folder import VARIABLE, data_folder
+from planner.screens.drafts import FILE, DraftStore
 from planner.workflow.demos import copy_demo, demos
 from planner.workflow.editing import with_keys
 from planner.workflow.saving import scenario_workbook, scenario_zip
@@ -309,3 +309,21 @@ def test_a_name_is_told_to_others(page, repository):
     tab.text_input(key="who").set_value("Ada").run()
     write(tab, "rules.get_in_min", "21")
     assert heads()[0].last.who == "Ada"
+
+
+def test_a_place_where_nothing_can_be_kept_is_told(repository, tmp_path, monkeypatch):
+    blocked = tmp_path / "a-file"
+    blocked.write_text("")
+    monkeypatch.setenv(VARIABLE, str(blocked))
+    tab = AppTest.from_file(str(repository / "app.py"), default_timeout=30).run()
+    assert not tab.exception
+    assert "EBBWORK" in tab.error[0].value
+
+
+def test_a_damaged_store_of_drafts_is_told(repository, tmp_path, monkeypatch):
+    monkeypatch.setenv(VARIABLE, str(tmp_path))
+    (tmp_path / FILE).write_bytes(b"no database, " * 1000)
+    tab = AppTest.from_file(str(repository / "app.py"), default_timeout=30).run()
+    assert not tab.exception
+    assert "move a damaged" in tab.error[0].value
+    assert (tmp_path / FILE).read_bytes().startswith(b"no database")
