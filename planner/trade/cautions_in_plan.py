@@ -94,7 +94,6 @@ class _Fresh:
     """Overhead concrete that people must not be under, in a stretch of time [min]."""
 
     zone: Zone
-    stint: Stint
     from_min: int
     to_min: int
 
@@ -215,9 +214,7 @@ class _Look:
                     if hours is None
                     else stint.end_min + up(hours * MINUTES_PER_HOUR)
                 )
-                found.append(
-                    _Fresh(zone=zone, stint=stint, from_min=stint.start_min, to_min=to_min)
-                )
+                found.append(_Fresh(zone=zone, from_min=stint.start_min, to_min=to_min))
         return found
 
     def _fresh_at(self, stint: Stint) -> Iterable[_Fresh]:

@@ -105,7 +105,12 @@ def test_a_live_sewer_is_told_what_the_scenario_does_not_know():
 
 @pytest.mark.parametrize(
     ("diameter_m", "words"),
-    [(1.0, "spun or robotic"), (2.3, "but little"), (2.4, None)],
+    [
+        (1.0, "In S1 the bore is below 1.067 m"),
+        (1.067, "In S1 there is room"),
+        (2.3, "but little"),
+        (2.4, None),
+    ],
 )
 def test_room_to_spray_depends_on_the_bore(diameter_m, words):
     water = Water(kind=WaterKind.SEWER, sewer=(pipe(diameter_m=diameter_m),))
@@ -118,6 +123,12 @@ def test_floats_are_told_the_least_headroom():
     # soffit at +3.0 m, work up to +1.4 m of water: 1.60 m
     assert "SOFFIT has 1.60 m between water and face" in told(deck())["floats"].text
     assert told(deck())["floats"].subjects == ("SOFFIT",)
+    # +3.0 - 1.4 = 1.6 m and +2.0 - 0.5 = 1.5 m: the lower one is told, whatever its name
+    zones = (
+        zone("A", z_m=3.0, water_min_m=0.0, water_max_m=1.4),
+        zone("B", z_m=2.0, water_min_m=0.0, water_max_m=0.5),
+    )
+    assert "B has 1.50 m" in told(deck(zones=zones))["floats"].text
 
 
 def test_a_float_without_a_highest_level_is_told_as_such():

@@ -129,6 +129,16 @@ def test_in_the_open_there_is_more_than_one_way_out():
     assert seen(site, sprayed("S10", 0), sprayed("S30", 60)) == []
 
 
+def test_a_spell_in_the_open_or_without_a_chainage_hides_none_that_follow():
+    nowhere = zone("NO", x_m=0.0, section="S1", closed_space=True)
+    outside = zone("OUT", x_m=20.0, chainage_m=20.0, section="S1")
+    stray = zone("STRAY", x_m=5.0, chainage_m=5.0, section="S9")
+    site = sewer(rules=GIVEN, zones=(*sewer().zones, nowhere, outside, stray))
+    order = ("S10", "NO", "OUT", "STRAY", "S50")
+    spells = [sprayed(name, 60 * turn) for turn, name in enumerate(order)]
+    assert seen(site, *spells) == [("way-out", "S50")]
+
+
 def test_work_below_a_fresh_soffit_is_seen_as_far_as_its_square_reaches():
     # 20 m2 is a square of 4.47 m, so 2.24 m to each side of its middle at (10, 0)
     def below(x_m, z_m=-2.0):
