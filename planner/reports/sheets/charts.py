@@ -135,10 +135,17 @@ class _SitePlan:
         zone = _short(patch.zone)
         fill = "#E6E6E6" if position else None
         self.pen.box((x - size[0] / 2, y - size[1] / 2), size, fill=fill, width=0.5)
-        for number, words in enumerate((zone, str(position or "left out"))):
-            if text_width(words, size=_SMALL) < size[0] and size[1] > _SMALL * (1.2 + number):
-                at = (x, y - _SMALL * (number * 1.05 - (0.1 if size[1] > 2 * _SMALL else -0.3)))
-                self.pen.words(words, at, size=_SMALL, anchor="middle")
+        told = (zone, str(position or "left out"))
+        if size[1] > _SMALL * 2.3 and max(_wide(words) for words in told) < size[0]:
+            self.pen.words(told[0], (x, y + 0.1 * _SMALL), size=_SMALL, anchor="middle")
+            self.pen.words(told[1], (x, y - 0.95 * _SMALL), size=_SMALL, anchor="middle")
+        elif _wide(zone) < 1.6 * size[0]:
+            at = (x, y - size[1] / 2 - _SMALL)
+            self.pen.words(zone, at, size=_SMALL, anchor="middle")
+
+
+def _wide(words: str) -> float:
+    return text_width(words, size=_SMALL)
 
 
 def _short(zone: Zone) -> str:

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 A4_PT = (595.28, 841.89)
 MARGIN_PT, FOOT_PT = 30.0, 34.0
 WIDTH_PT = A4_PT[0] - 2 * MARGIN_PT
-WIDE_PT = A4_PT[1] - 2 * MARGIN_PT
 INK, GREY, RULE, SHADE = "#000000", "#444444", "#777777", "#E6E6E6"
 _ELLIPSIS = "…"
 TO = "\u2013"
@@ -182,10 +181,13 @@ def side_by_side(
     return made
 
 
-def document(
-    story: Sequence[Flowable], *, title: str, head: str, foot: str, wide: bool = False
-) -> bytes:
-    """Return a PDF on A4; the same story gives the same bytes.
+def document(story: Sequence[Flowable], *, title: str, head: str, foot: str) -> bytes:
+    """Return a PDF on A4; the same story gives the same bytes (:func:`printed`)."""
+    return printed(story, title=title, head=head, foot=foot)[0]
+
+
+def printed(story: Sequence[Flowable], *, title: str, head: str, foot: str) -> tuple[bytes, int]:
+    """Return a PDF on A4 and its number of pages; the same story gives the same bytes.
 
     Parameters
     ----------
@@ -193,16 +195,13 @@ def document(
         Words at the top of every page after the first.
     foot
         Words at the foot of every page, beside its number.
-    wide
-        Whether the page lies on its side.
     """
     from reportlab.platypus import SimpleDocTemplate  # noqa: PLC0415 - slow to import
 
     buffer = BytesIO()
-    size = (A4_PT[1], A4_PT[0]) if wide else A4_PT
     made = SimpleDocTemplate(
         buffer,
-        pagesize=size,
+        pagesize=A4_PT,
         title=printable(title),
         author="Ebbwork",
         leftMargin=MARGIN_PT - 6,  # the frame has 6 pt of its own
@@ -216,7 +215,7 @@ def document(
         onFirstPage=_furniture("", foot),
         onLaterPages=_furniture(head, foot),
     )
-    return buffer.getvalue()
+    return buffer.getvalue(), made.page
 
 
 def _furniture(head: str, foot: str) -> Callable[[Canvas, BaseDocTemplate], None]:

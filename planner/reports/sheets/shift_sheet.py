@@ -16,6 +16,7 @@ from planner.reports.sheets.paper import (
     gap,
     grid,
     parts,
+    printed,
     side_by_side,
     text,
     together,
@@ -36,7 +37,7 @@ HALF_PT = WIDTH_PT / 2 - 4
 STRIP_PT, MAP_PT = 44.0, 160.0
 DRAWINGS_PT = ((5, 205.0), (10, 165.0), (13, 135.0))
 """Height of the drawings by how much else stands on the page [1, pt]."""
-LEAST_DRAWING_PT = 112.0
+LEAST_DRAWING_PT, TIGHT_DRAWING_PT = 112.0, 100.0
 ROOMY = 6
 PEOPLE_MIN = 6
 SAFETY = (
@@ -48,26 +49,52 @@ SAFETY = (
 def shift_pdf(ground: SheetGround, duty: Duty) -> bytes:
     """Return the sheet of a shift: one page of A4, more only where the work does not fit."""
     title = f"{duty.name} {ground.clock.local(duty.start_min):%Y-%m-%d %H:%M}"
-    return document(
-        shift_story(ground, duty),
-        title=f"Shift sheet {title}",
-        head=title,
-        foot=f"{ground.campaign.name} · {_issue(ground)}",
-    )
+    foot = f"{ground.campaign.name} · {_issue(ground)}"
+
+    def made(*, is_tight: bool) -> tuple[bytes, int]:
+        story = shift_story(ground, duty, is_tight=is_tight)
+        return printed(story, title=f"Shift sheet {title}", head=title, foot=foot)
+
+    data, pages = made(is_tight=False)
+    if pages == 1:
+        return data
+    tight, fewer = made(is_tight=True)
+    return tight if fewer == 1 else data
 
 
-def shift_story(ground: SheetGround, duty: Duty) -> list[Flowable]:
-    """Return the pieces of a shift sheet in order."""
+def shift_story(ground: SheetGround, duty: Duty, *, is_tight: bool = False) -> list[Flowable]:
+    """Return the pieces of a shift sheet in order.
+
+    Parameters
+    ----------
+    is_tight
+        Whether drawings and type are smaller, to save a second page.
+    """
     rows = stop_rows(ground, duty)
-    story = [_head(ground, duty), gap(4)]
-    story += [*_drawings(ground, duty, rows), gap(3)]
-    story += [*stop_band(ground, rows), gap(4)]
-    story += [work_table(ground, duty, rows), gap(3)]
-    story += _hoses(ground, duty)
-    story += [gap(3), together(_before_and_people(ground, duty)), gap(3)]
-    story += _tests(ground, duty)
-    story += _cautions(ground, duty, in_brief=_load(duty, rows) > ROOMY)
-    return [*story, gap(2), text(SAFETY, "small")]
+    height = TIGHT_DRAWING_PT if is_tight else _drawing_pt(duty, rows)
+    return [
+        _head(ground, duty),
+        gap(4),
+        *_drawings(ground, duty, rows, height=height),
+        gap(3),
+        *stop_band(ground, rows, is_tight=is_tight),
+        gap(4),
+        work_table(ground, duty, rows),
+        gap(3),
+        *_hoses(ground, duty),
+        gap(3),
+        together(_before_and_people(ground, duty)),
+        gap(3),
+        *_tests(ground, duty),
+        *_cautions(ground, duty, in_brief=_load(duty, rows) > ROOMY),
+        gap(2),
+        text(SAFETY, "small"),
+    ]
+
+
+def _drawing_pt(duty: Duty, rows: tuple[StopRow, ...]) -> float:
+    load = _load(duty, rows)
+    return next((size for most, size in DRAWINGS_PT if load <= most), LEAST_DRAWING_PT)
 
 
 def _load(duty: Duty, rows: tuple[StopRow, ...]) -> int:
@@ -76,9 +103,9 @@ def _load(duty: Duty, rows: tuple[StopRow, ...]) -> int:
     return items + 2 * len(rows)
 
 
-def _drawings(ground: SheetGround, duty: Duty, rows: tuple[StopRow, ...]) -> list[Flowable]:
-    load = _load(duty, rows)
-    height = next((size for most, size in DRAWINGS_PT if load <= most), LEAST_DRAWING_PT)
+def _drawings(
+    ground: SheetGround, duty: Duty, rows: tuple[StopRow, ...], *, height: float
+) -> list[Flowable]:
     if ground.campaign.water.kind is WaterKind.NONE:
         return [
             site_drawing(ground, duty, width=WIDTH_PT, height=min(height, MAP_PT)),

@@ -19,7 +19,9 @@ MANY = 5
 _WIDTHS = (26.0, 98.0, 58.0, 78.0, 84.0, 82.0)
 
 
-def stop_band(ground: SheetGround, rows: tuple[StopRow, ...]) -> list[Flowable]:
+def stop_band(
+    ground: SheetGround, rows: tuple[StopRow, ...], *, is_tight: bool = False
+) -> list[Flowable]:
     """Return the stops of a shift as a table, and who calls them."""
     if not rows:
         return []
@@ -34,7 +36,7 @@ def stop_band(ground: SheetGround, rows: tuple[StopRow, ...]) -> list[Flowable]:
         _board(ground) if wet else "Water",
     )
     table: list[list[Any]] = [[text(words, "stop name") for words in heads]]
-    big = "stop tight" if len(rows) > MANY else "stop"
+    big = "stop tight" if is_tight or len(rows) > MANY else "stop"
     table += [_row(ground, row, wet=wet, big=big) for row in rows]
     last = WIDTH_PT - sum(_WIDTHS)
     commands: list[Command] = [
