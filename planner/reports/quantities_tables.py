@@ -49,10 +49,11 @@ class QuantityTable:
 
     def for_reading(self) -> tuple[tuple[str, ...], list[tuple[Cell, ...]]]:
         """Return the columns that a reader needs first, those without any cell left out."""
+        left_out = NOT_FIRST | (NOT_OF_A_RUN if self.heading[0] == "run" else frozenset())
         kept = [
             k
             for k, name in enumerate(self.heading)
-            if name not in NOT_FIRST and any(row[k] not in {None, ""} for row in self.rows)
+            if name not in left_out and any(row[k] not in {None, ""} for row in self.rows)
         ]
         heading = tuple(self.heading[k] for k in kept)
         return heading, [tuple(_short(self.heading[k], row[k]) for k in kept) for row in self.rows]
@@ -64,9 +65,11 @@ def _short(name: str, cell: Cell) -> Cell:
 
 
 NOT_FIRST = frozenset(
-    {"rebound_m3", "waste_m3", "bought_m3", "hose_fill_m3", "orientation", "zones"}
+    {"rebound_m3", "waste_m3", "bought_m3", "hose_fill_m3", "orientation", "zones", "conveyed_t"}
 )
 """Columns of the CSV that a table for reading leaves out."""
+NOT_OF_A_RUN = frozenset({"placed_m3", "collected_kg", "material_kg", "opened_kg"})
+"""Columns that a table of runs for reading leaves out besides."""
 _SHOT = ("placed_m3", "shot_m3", "rebound_m3", "waste_m3", "collected_kg")
 _MASS = ("material_kg", "supply", "units")
 _RUNS = ("hose_fill_m3", "opened_kg", "bought_m3", "surplus_m3", "water_l", "truck_min")
@@ -195,11 +198,11 @@ def note_of(run: RunMaterial) -> str:
     """Return what a foreman should look at before a run, or nothing."""
     if run.factors.supply is Supply.LOADS:
         if run.units is None:
-            return "too slow or too far: no load can be placed before the mix is too old"
+            return "no load can be placed before the mix is too old"
         if run.units > 1:
-            return f"loads of at most {run.batch_m3:.2f} m³, or the last of one is too old"
+            return f"loads ≤ {run.batch_m3:.2f} m³"
     elif run.hose_changes:
-        return "hose at the end of its usual life"
+        return "hose worn out"
     return ""
 
 

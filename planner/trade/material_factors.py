@@ -23,7 +23,7 @@ _DRY_LIFE = (
 _WET_LIFE = (
     "90 min from first water (R. Lacher, Shotcrete magazine, Spring 2007, who quotes ASTM C94)"
 )
-_MEMORY = "usual; from memory"
+_MEMORY = "usual on sites"
 _DRY_WATER = (
     "water-cement ratio 0.35 of dry-mix x 400 kg cement for 1 m³ (Concrete Repair: A Practical"
     " Guide, ch. 13)"
@@ -31,8 +31,8 @@ _DRY_WATER = (
 _WET_WATER = (
     "water-cement ratio 0.45 x 400 kg cement for 1 m³ (Concrete Repair: A Practical Guide, ch. 13)"
 )
-_ROUNDED = "a hose carries about 20 t of rounded aggregate: common practice"
-_ANGULAR = "a hose carries 1 to 2 t of angular aggregate: common practice"
+_ROUNDED = "a hose carries about 20 t of rounded aggregate"
+_ANGULAR = "a hose carries 1 to 2 t of angular aggregate"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,8 +157,8 @@ def _defaults(process: Process, supply: Supply, aggregate: Aggregate) -> dict[st
     is_bulk = supply is Supply.BULK_BAGS
     rows: list[tuple[str, float, str, Trust]] = [
         ("density_kg_m3", 2300.0, _HANDBOOK, Trust.READ),
-        ("dry_kg_m3", 2050.0, "in-place density less the water added; from memory", Trust.MEMORY),
-        ("unit_kg", 1000.0, "bulk bags of 500 to 1500 kg; from memory", Trust.MEMORY)
+        ("dry_kg_m3", 2050.0, "in-place density less the water added", Trust.MEMORY),
+        ("unit_kg", 1000.0, "bulk bags of 500 to 1500 kg", Trust.MEMORY)
         if is_bulk
         else ("unit_kg", 25.0, _BAG, Trust.READ),
         ("unit_m3", 0.0, "", Trust.DERIVED),
@@ -169,7 +169,7 @@ def _defaults(process: Process, supply: Supply, aggregate: Aggregate) -> dict[st
         ("haul_min", 20.0, _MEMORY, Trust.MEMORY),
         ("wait_min", 10.0, _MEMORY, Trust.MEMORY),
         ("load_max_m3", 6.0, _MEMORY, Trust.MEMORY),
-        ("hose_fill", 0.03, "a few per cent of a dry line; from memory", Trust.MEMORY)
+        ("hose_fill", 0.03, "a few per cent of a dry line", Trust.MEMORY)
         if is_dry
         else ("hose_fill", 1.0, "a pumped line is full", Trust.DERIVED),
         ("hose_life_t", 20.0, _ROUNDED, Trust.PRACTICE)
