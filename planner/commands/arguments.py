@@ -15,6 +15,7 @@ from planner.commands.equipment import equipment_arguments
 from planner.commands.estimate import estimate_arguments
 from planner.commands.listing_arguments import import_arguments, windows_arguments
 from planner.commands.quantities import quantities_arguments
+from planner.commands.risk import risk_arguments
 from planner.commands.site_arguments import (
     history_arguments,
     lookahead_arguments,
@@ -55,6 +56,7 @@ _COMMANDS = {
     "why": "say what set a spell, what fills a rig's gaps, why a zone is left out",
     "compare": "plan several stagings of one job and lay them side by side",
     "estimate": "price a plan line by line, as a bill",
+    "risk": "live a plan many times: odds of dates and cost, what drives them, what to allow",
     "progress": "write down what was done on site, and see what it says of the rest",
     "history": "keep plans as they were issued, and compare them",
     "lookahead": "list the weeks ahead, what must be ready, and the months beyond",
@@ -75,6 +77,7 @@ _WITH_SCENARIO = (
     "tests",
     "why",
     "estimate",
+    "risk",
     "compare",
     "progress",
     "history",
@@ -121,6 +124,7 @@ def parser(*, program: str, version: str) -> Parser:
     import_arguments(made["import-bookings"])
     equipment_arguments(made["equipment"])
     estimate_arguments(made["estimate"])
+    risk_arguments(made["risk"], seed=_seed, workers=_workers)
     compare_arguments(made["compare"])
     _sweep_arguments(made["compare"])
     why_arguments(made["why"])

@@ -137,6 +137,24 @@ def _tests(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> 
     return run_tests(arguments)
 
 
+def _risk(arguments: Namespace, interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.risk import RiskOrder, run_risk  # noqa: PLC0415 - only where wanted
+
+    order = RiskOrder(
+        scenario=arguments.scenario,
+        plan=arguments.plan,
+        runs=arguments.runs,
+        seed=arguments.seed,
+        rule=arguments.rule,
+        confidence=arguments.confidence,
+        workers=arguments.workers,
+        inputs=arguments.inputs,
+        out=arguments.out,
+        table=arguments.table,
+    )
+    return run_risk(order, interrupts=interrupts)
+
+
 def _estimate(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.estimate import run_estimate  # noqa: PLC0415 - only where it is wanted
 
@@ -242,6 +260,7 @@ _COMMANDS: Mapping[str, Command] = {
     "quantities": _quantities,
     "compare": _compare,
     "estimate": _estimate,
+    "risk": _risk,
     "progress": _progress,
     "history": _history,
     "lookahead": _lookahead,

@@ -65,20 +65,31 @@ def read_inputs(path: Path) -> Given:
     OSError
         If it cannot be read.
     """
+    return parse_inputs(path.read_bytes(), name=path.name)
+
+
+def parse_inputs(content: bytes, *, name: str = FILE) -> Given:
+    """Return what the bytes of a file say.
+
+    Raises
+    ------
+    InputRefusedError
+        With every problem of the file.
+    """
     try:
-        text = path.read_bytes().decode("utf-8-sig")
+        text = content.decode("utf-8-sig")
         flat = dict(_flat(tomllib.loads(text)))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as fault:
         message = f"not a TOML file in UTF-8: {fault}; write keys as in docs/risk.md"
-        raise InputRefusedError([_problem(path.name, None, "", message)]) from fault
+        raise InputRefusedError([_problem(name, None, "", message)]) from fault
     lines = toml_lines(text)
     problems: list[Problem] = []
     found: dict[str, Any] = {}
-    for name, value in flat.items():
+    for key, value in flat.items():
         try:
-            found[name] = _value(name, value)
+            found[key] = _value(key, value)
         except ValueError as fault:
-            problems.append(_problem(path.name, lines.get(name), name, str(fault)))
+            problems.append(_problem(name, lines.get(key), key, str(fault)))
     if problems:
         raise InputRefusedError(problems)
     return _given(found)

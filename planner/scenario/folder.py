@@ -101,8 +101,13 @@ def _records(text: str, *, file: str, findings: Findings) -> Iterator[Sequence[s
         yield record
 
 
+RISK = "risk.toml"
+"""Read by the study of risk alone: no plan depends on it."""
+
+
 def _warn_of_strangers(folder: Path, findings: Findings) -> None:
     known = {label(name, Form.FOLDER) for name in (CAMPAIGN, PRICE_BOOK, *TABLE_BY_NAME)}
+    known.add(RISK)
     for path in sorted(folder.iterdir()):
         name = path.name
         if (
