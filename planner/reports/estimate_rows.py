@@ -143,7 +143,7 @@ def notes(campaign: Campaign, plan: Plan, priced: Estimate) -> list[str]:
             "loads and whole load steps are paid as bought."
         ),
     ]
-    if paid_h:
+    if paid_h and shut_h:
         found.append(
             f"Of {paid_h:.0f} paid crew-hours {shut_h:.0f} ({100 * shut_h / paid_h:.0f} %) are "
             "waiting while every face of the crew's plan is shut: water, berths, closures."

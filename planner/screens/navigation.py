@@ -30,6 +30,7 @@ TITLES = {
     "progress": "On site",
     "tests": "Tests",
     "quantities": "Quantities",
+    "compare": "Cost",
     "check": "Check",
     "reading": "How to read it",
 }

@@ -22,6 +22,7 @@ from planner.scenario.raw import Tables
 from planner.screens.data_folder import data_folder, now
 from planner.screens.drafts import DraftStore, Head, NoDraftError, Note, StaleError, StoreError
 from planner.screens.jobs import PlanJob
+from planner.screens.sweep_job import SweepJob
 from planner.workflow.editing import Look, look_at
 from planner.workflow.loading import Loaded
 from planner.workflow.planning import Planned
@@ -56,6 +57,10 @@ class Workspace:
         What was drawn of the latest plan, by name.
     views
         What was worked out of the scenario as it is now, by name.
+    sweeps
+        Comparisons, running or ended, by name.
+    benches
+        What is being set up on a page, by name.
     """
 
     head: Head | None = None
@@ -67,6 +72,8 @@ class Workspace:
     planned_for: Loaded | None = None
     pictures: dict[str, object] = field(default_factory=dict)
     views: dict[str, object] = field(default_factory=dict)
+    sweeps: dict[str, SweepJob] = field(default_factory=dict)
+    benches: dict[str, object] = field(default_factory=dict)
     lock: RLock = field(default_factory=RLock)
 
     def remember(self, name: str, make: Callable[[], T]) -> T:
@@ -112,6 +119,12 @@ class Workspace:
         if self.job is not None:
             self.job.stop()
         self.job = None
+
+    def drop_sweeps(self) -> None:
+        """Stop running comparisons and forget them."""
+        for job in self.sweeps.values():
+            job.stop()
+        self.sweeps = {}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,7 +228,9 @@ def _tidy(shelf: dict[str, Workspace]) -> None:
     for key in (*idle, *(key for key in list(shelf) if key not in idle)):
         if len(shelf) <= WORKSPACES_MAX:
             return
-        shelf.pop(key).drop_job()
+        gone = shelf.pop(key)
+        gone.drop_job()
+        gone.drop_sweeps()
 
 
 def who() -> str:
@@ -369,15 +384,17 @@ def redo() -> None:
 
 def _step(by: int, word: str) -> None:
     shown = seen()
-    head = None if shown is None else store().head(shown.draft_id)
-    if shown is None or head is None:
-        return
-    told = head.undoes if by < 0 else head.redoes
     try:
+        head = None if shown is None else store().head(shown.draft_id)
+        if shown is None or head is None:
+            return
+        told = head.undoes if by < 0 else head.redoes
         note = _note(f"{word}: {told}", shown.revision + 1)
         store().step(shown.draft_id, by, seen=shown.revision, note=note)
     except StaleError as stale:
-        st.session_state["notice"] = meanwhile(stale.notes)
+        say_once(f"Not {word}, since others were first. {meanwhile(stale.notes)}")
+    except StoreError as trouble:
+        say_once(f"Not {word}: {trouble}.")
 
 
 def meanwhile(notes: tuple[Note, ...]) -> str:
@@ -426,6 +443,11 @@ def widget_value(key: str) -> object:
 def refuse(source: str, problems: tuple[Problem, ...]) -> None:
     """Remember what is wrong with something that could not be opened at all."""
     st.session_state["refusal"] = (source, problems)
+
+
+def forget_refusal() -> None:
+    """Speak no more of what could not be opened."""
+    st.session_state.pop("refusal", None)
 
 
 def refusal() -> tuple[str, tuple[Problem, ...]] | None:

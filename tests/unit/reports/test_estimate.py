@@ -7,9 +7,11 @@ import openpyxl
 import pytest
 
 from planner.estimate.bill import estimate
+from planner.model.limits import ClosureScope
 from planner.reports.estimate_book import estimate_workbook
 from planner.reports.estimate_pdf import estimate_pdf
 from planner.reports.estimate_rows import bill_rows, headline, notes
+from tests.builders import closure
 from tests.unit.estimate.test_bill import BOOK, PLAN, SCENE
 
 pypdf = pytest.importorskip("pypdf")
@@ -74,5 +76,8 @@ def test_the_headline_names_total_and_unit_rates():
 
 
 def test_the_notes_say_how_much_of_the_paid_time_is_waiting():
-    text = " ".join(notes(SCENE, PLAN, PRICED))
-    assert "Of 24 paid crew-hours 0 (0 %) are waiting" in text
+    assert "crew-hours" not in " ".join(notes(SCENE, PLAN, PRICED))
+    shut = closure(ClosureScope.SITE, from_min=12 * 60, to_min=18 * 60)
+    scene = replace(SCENE, closures=(shut,))
+    text = " ".join(notes(scene, PLAN, estimate(scene, PLAN, BOOK)))
+    assert "Of 24 paid crew-hours 6 (25 %) are waiting" in text
