@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from planner.access.level import source_for
-from planner.core.clock import Clock
+from planner.core.clock import MINUTES_PER_DAY, Clock
 from planner.model.campaign import Campaign
 from planner.model.water import WaterKind
 from planner.plan.plan import Plan
@@ -108,18 +109,17 @@ def _rows(rows: DayRows) -> list[Turn]:
 
 
 def _tides(campaign: Campaign) -> list[Turn]:
-    lows = low_waters(campaign)
-    if not PER_DAY_LEAST <= len(lows) / max(campaign.clock.days, 1) <= PER_DAY_MOST:
-        return []
     clock = campaign.clock
-    found = []
-    for number, (minute, level_m) in enumerate(lows, start=1):
-        before = lows[number - 2][0] if number > 1 else 0
-        after = lows[number][0] if number < len(lows) else clock.horizon_min
-        start = 0 if number == 1 else (before + minute) // 2
-        end = clock.horizon_min if number == len(lows) else (minute + after) // 2
-        found.append(_tide(clock, number, (start, end), minute, level_m))
-    return found
+    inside = low_waters(campaign)
+    if not PER_DAY_LEAST <= len(inside) / max(clock.days, 1) <= PER_DAY_MOST:
+        return []
+    lows = _lows(campaign, -MINUTES_PER_DAY, clock.horizon_min + MINUTES_PER_DAY)
+    edges = [0, *((one[0] + two[0]) // 2 for one, two in pairwise(lows)), clock.horizon_min]
+    edges = [min(max(edge, 0), clock.horizon_min) for edge in edges]
+    spans = [
+        (span, low) for span, low in zip(pairwise(edges), lows, strict=True) if span[0] < span[1]
+    ]
+    return [_tide(clock, number, span, *low) for number, (span, low) in enumerate(spans, start=1)]
 
 
 def _tide(clock: Clock, number: int, span: tuple[int, int], minute: int, level_m: float) -> Turn:
@@ -141,23 +141,27 @@ def low_waters(campaign: Campaign, section: str | None = None) -> list[tuple[int
     Taken from the pieces on which the level does not turn; a dip counts where the water rises
     again by :data:`RANGE_LEAST_M`.
     """
+    found = _lows(campaign, 0, campaign.clock.horizon_min, section)
+    return [low for low in found if 0 <= low[0] < campaign.clock.horizon_min]
+
+
+def _lows(
+    campaign: Campaign, start: int, end: int, section: str | None = None
+) -> list[tuple[int, float]]:
     source = source_for(campaign, section)
     if source is None:
         return []
-    curve = source.curve(0.0, float(campaign.clock.horizon_min))
+    curve = source.curve(float(start), float(end))
     lows: list[tuple[int, float]] = []
     high_m = np.inf
-    for start, end, start_m, end_m in zip(
-        curve.start, curve.end, curve.start_m, curve.end_m, strict=True
-    ):
-        del start
+    for at, start_m, end_m in zip(curve.end, curve.start_m, curve.end_m, strict=True):
         if end_m < start_m:
             if lows and high_m - lows[-1][1] < RANGE_LEAST_M:
                 if end_m < lows[-1][1]:
-                    lows[-1] = (round(float(end)), float(end_m))
+                    lows[-1] = (round(float(at)), float(end_m))
             else:
-                lows.append((round(float(end)), float(end_m)))
+                lows.append((round(float(at)), float(end_m)))
             high_m = float(end_m)
         else:
             high_m = max(high_m, float(end_m)) if lows else np.inf
-    return [low for low in lows if 0 <= low[0] < campaign.clock.horizon_min]
+    return lows
