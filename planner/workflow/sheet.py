@@ -15,6 +15,8 @@ SPARE = 20
 """Fewest free rows below a table."""
 CHUNK = 50
 """Free rows are added by so many, so that the sheet seldom changes its length."""
+PAGE_ROWS = 2_000
+"""Most rows of a table on the page at once; longer ones are shown part by part."""
 FIRST_ROW = 2
 """Row number of the first row below the heading, as a spreadsheet counts."""
 
@@ -32,19 +34,26 @@ def shown_columns(table: Table, raw: RawTable | None, *, all_of_them: bool) -> t
     return (*known, *(name for name in there if name not in table.column_names))
 
 
-def sheet_length(raw: RawTable | None) -> int:
-    """Return how many rows a sheet has, free ones among them."""
+def sheet_parts(raw: RawTable | None) -> list[range]:
+    """Return the rows that are on the page at once, part by part; free ones end the last part."""
     filled = 0 if raw is None else len(raw.rows)
-    return -(-(filled + SPARE) // CHUNK) * CHUNK
+    starts = list(range(0, max(1, filled - SPARE), PAGE_ROWS))
+    last = starts[-1]
+    length = -(-(filled - last + SPARE) // CHUNK) * CHUNK
+    return [
+        *(range(start, start + PAGE_ROWS) for start in starts[:-1]),
+        range(last, last + length),
+    ]
 
 
-def cells_of(raw: RawTable | None, columns: Sequence[str], length: int) -> dict[str, list[str]]:
-    """Return the cells of a sheet by column; free ones are empty."""
+def cells_of(raw: RawTable | None, columns: Sequence[str], part: range) -> dict[str, list[str]]:
+    """Return the cells of a part of a sheet by column; free ones are empty."""
     source = raw or _EMPTY
     place = {name: at for at, name in enumerate(source.columns)}
-    blank = [""] * (length - len(source.rows))
+    rows = source.rows[part.start : part.stop]
+    blank = [""] * (len(part) - len(rows))
     return {
-        name: [row[place[name]] for row in source.rows] + blank if name in place else [""] * length
+        name: [row[place[name]] for row in rows] + blank if name in place else [""] * len(part)
         for name in columns
     }
 
@@ -294,10 +303,10 @@ def problems_by_row(problems: Iterable[Problem], file: str) -> dict[int, list[Pr
     return found
 
 
-def row_marks(length: int, filled: int, found: Mapping[int, Sequence[Problem]]) -> list[str]:
+def row_marks(part: range, filled: int, found: Mapping[int, Sequence[Problem]]) -> list[str]:
     """Return the number of each row with a sign of what is wrong in it: ✗, or ! for odd."""
     marks = []
-    for row in range(length):
+    for row in part:
         number = str(row + FIRST_ROW) if row < filled else ""
         here = found.get(row, ())
         bad = sum(problem.severity is Severity.ERROR for problem in here)

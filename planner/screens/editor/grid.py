@@ -17,11 +17,12 @@ from planner.screens.draft_content import table_content
 from planner.screens.state import Workspace
 from planner.workflow.editing import with_table
 from planner.workflow.sheet import (
+    FIRST_ROW,
     cells_of,
     choices_for,
     problems_by_row,
     row_marks,
-    sheet_length,
+    sheet_parts,
     shown_columns,
     what_changed,
     with_edits,
@@ -53,34 +54,52 @@ def show_grid(work: Workspace, tables: Tables, name: str) -> None:
         )
         st.caption("Paste with Ctrl+V; empty rows at the end are for new ones.")
     columns = shown_columns(table, raw, all_of_them=all_of_them)
-    length = sheet_length(raw)
+    part = _part(name, raw)
     filled = 0 if raw is None else len(raw.rows)
     found = problems_by_row(work.problems, tables.label(name))
-    cells = {MARK: row_marks(length, filled, found)} | cells_of(raw, columns, length)
+    cells = {MARK: row_marks(part, filled, found)} | cells_of(raw, columns, part)
     content = table_content(raw or RawTable(columns=()))
-    key = state.sheet_key(name, content) + ("-plain" if is_plain else "")
+    key = f"{state.sheet_key(name, content)}-{part.start}" + ("-plain" if is_plain else "")
     st.data_editor(
         pd.DataFrame(cells, dtype="str"),
         key=key,
         on_change=_edited,
-        args=(name, key, length),
+        args=(name, key, part),
         num_rows="fixed",
         hide_index=True,
-        height=min(HEIGHT_PX, 38 + 35 * length),
+        height=min(HEIGHT_PX, 38 + 35 * len(part)),
         placeholder=" ",
         column_config=_config(table, tables, cells, is_plain=is_plain),
         alt=f"Table {name}: {table.title}. The list of what is wrong stands below it.",
     )
 
 
-def _edited(name: str, key: str, length: int) -> None:
+def _part(name: str, raw: RawTable | None) -> range:
+    """Return the rows to show; of a long table, the part that is chosen."""
+    parts = sheet_parts(raw)
+    if len(parts) == 1:
+        return parts[0]
+    filled = 0 if raw is None else len(raw.rows)
+    chosen = st.selectbox(
+        "Rows on the page",
+        range(len(parts)),
+        format_func=lambda at: (
+            f"{parts[at].start + FIRST_ROW} to {min(parts[at].stop, filled) + FIRST_ROW - 1}"
+        ),
+        key=f"part-{name}",
+        width=220,
+    )
+    return parts[min(chosen or 0, len(parts) - 1)]
+
+
+def _edited(name: str, key: str, part: range) -> None:
     """Keep what was typed or pasted."""
     shown = state.seen()
     if shown is None:
         return
     held = cast("Mapping[str, Mapping[int, Mapping[str, object]]]", state.widget_value(key))
     edits = {
-        row: {column: text for column, text in cells.items() if column != MARK}
+        row + part.start: {column: text for column, text in cells.items() if column != MARK}
         for row, cells in held["edited_rows"].items()
     }
     old = shown.tables.tables.get(name)
@@ -89,7 +108,7 @@ def _edited(name: str, key: str, length: int) -> None:
         return
     if state.change_tables(with_table(shown.tables, name, new), what=what_changed(name, old, new)):
         state.sheet_kept(name, table_content(new))
-    if len(new.rows) >= length:
+    if len(new.rows) == part.stop > len((old or new).rows):
         state.say_once(
             "The rows reach the end of the sheet. If more were pasted, the rest was cut off: "
             "there are free rows again now, or use “Take over a list”, which takes any length."

@@ -52,9 +52,9 @@ def render() -> None:
     refused = state.refusal()
     if refused is not None:
         _refused(*refused)
-    elif work.head is not None:
+    if work.head is not None:
         _opened(work, work.head)
-    else:
+    elif refused is None:
         _first_steps()
 
 
@@ -167,6 +167,7 @@ def _refused(source: str, problems: tuple[Problem, ...]) -> None:
         f"{plain(source)} cannot be opened. Each row says where to look and what would be right."
     )
     components.problems(problems, key="refused")
+    st.button("I have seen it", key="refused-seen", on_click=state.forget_refusal)
 
 
 def _opened(work: Workspace, head: Head) -> None:

@@ -56,14 +56,23 @@ def test_a_cleared_last_row_is_gone():
 
 
 def test_a_sheet_has_free_rows_in_even_steps():
-    assert sheet.sheet_length(None) == 50
-    assert sheet.sheet_length(RAW) == 50
-    assert sheet.sheet_length(RawTable(columns=("zone",), rows=(("Z",),) * 40)) == 100
+    assert sheet.sheet_parts(None) == [range(50)]
+    assert sheet.sheet_parts(RAW) == [range(50)]
+    assert sheet.sheet_parts(RawTable(columns=("zone",), rows=(("Z",),) * 40)) == [range(100)]
+
+
+@pytest.mark.parametrize("rows", [0, 1, 30, 1999, 2000, 2020, 2021, 4500, 60_000])
+def test_a_long_table_is_shown_part_by_part_and_no_row_is_left_out(rows):
+    parts = sheet.sheet_parts(RawTable(columns=("zone",), rows=(("Z",),) * rows))
+    assert [row for part in parts for row in part] == list(range(parts[-1].stop))
+    assert parts[-1].stop >= rows + sheet.SPARE
+    assert all(len(part) <= sheet.PAGE_ROWS + sheet.SPARE + sheet.CHUNK for part in parts)
 
 
 def test_the_cells_of_a_sheet_are_those_of_the_table_and_empty_below():
-    cells = sheet.cells_of(RAW, ("zone", "priority"), 5)
+    cells = sheet.cells_of(RAW, ("zone", "priority"), range(5))
     assert cells == {"zone": ["Z1", "Z2", "Z3", "", ""], "priority": [""] * 5}
+    assert sheet.cells_of(RAW, ("zone",), range(2, 4)) == {"zone": ["Z3", ""]}
 
 
 def test_needed_and_used_columns_are_shown_and_those_not_known_last():
@@ -157,4 +166,5 @@ def test_a_mark_stands_beside_each_row_with_something_wrong():
         ],
         "zones.csv",
     )
-    assert sheet.row_marks(4, 3, found) == ["2 ✗ 2", "3 !", "4", ""]
+    assert sheet.row_marks(range(4), 3, found) == ["2 ✗ 2", "3 !", "4", ""]
+    assert sheet.row_marks(range(1, 3), 3, found) == ["3 !", "4"]
