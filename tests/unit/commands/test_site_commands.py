@@ -7,6 +7,7 @@ import pytest
 
 from planner.commands.main import main
 from planner.scenario.reader import read_scenario
+from planner.site.place import site_folder
 
 
 @pytest.fixture
@@ -58,7 +59,7 @@ def test_what_is_wrong_with_a_record_is_told_and_nothing_is_written(run, scenari
     code, rows, err = add(run, scenario, "--zone", "Nar", "--layer", "9")
     assert (code, rows) == (2, [])
     assert err.startswith('record::zone: there is no zone "Nar"')
-    assert not (scenario / "site").exists()
+    assert not site_folder(scenario).exists()
 
 
 def test_an_entry_is_taken_back_but_stays(run, scenario):
