@@ -34,6 +34,7 @@ def standing_rows(
     rows = [
         _factor("placing rate against the plan", known.rate),
         _factor("material for each m³ in place against the plan", known.nozzle),
+        *_rebound(campaign, stored, known),
         _factor("volume found after break-out against the survey", known.growth),
         StandingRow(
             figure="time lost",
@@ -62,6 +63,30 @@ def _factor(name: str, known: Estimate) -> StandingRow:
         low=_rounded(known.low),
         high=_rounded(known.high),
         unit="factor",
+    )
+
+
+def _rebound(campaign: Campaign, stored: Sequence[Stored], known: Learnt) -> Iterator[StandingRow]:
+    """Yield what the material factor means as rebound: R = 1 - (1 + waste) / (nozzle / placed)."""
+    pairs = Measured(campaign, stored).nozzle()
+    if not pairs:
+        return
+    kept = 1.0 + campaign.rules.waste
+    planned = sum(pair.planned for pair in pairs) / len(pairs)
+    measured = sum(pair.measured for pair in pairs) / len(pairs)
+
+    def share(nozzle: float) -> float:
+        return round(1.0 - kept / nozzle, 4)
+
+    factor = known.nozzle
+    yield StandingRow(
+        figure="rebound, waste as planned",
+        records=len(pairs),
+        measured=share(measured),
+        estimate=share(planned * factor.middle),
+        low=share(planned * factor.low),
+        high=share(planned * factor.high),
+        unit=f"share of what leaves the nozzle (planned {share(planned):g})",
     )
 
 

@@ -1,14 +1,17 @@
 """Paper, read back: text by pypdf, nothing cut off, pages as many as needed."""
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from io import BytesIO
 from pathlib import Path
 
+import numpy as np
 import pypdf
 import pytest
 
 from planner.model.identifiers import CrewKind, ZoneId
+from planner.model.water import Constituent, FlowPattern, SewerSection, Water, WaterKind
 from planner.model.zone import Zone
 from planner.plan.plan import Plan
 from planner.reports.sheets.campaign_report import campaign_pdf
@@ -185,6 +188,62 @@ def test_without_water_there_is_no_board():
     _, text = text_of(shift_pdf(made, made.duties[0]))
     assert "no water in this scenario" in text
     assert "Who calls the stops" in text
+
+
+def sewer():
+    """A pipe with little flow by night and much by day; people work up to 0.5 m."""
+    day = tuple(0.3 if hour < 6 else 3.0 for hour in range(24))
+    water = Water(
+        kind=WaterKind.SEWER,
+        sewer=(
+            SewerSection(
+                section="S1", diameter_m=2.0, slope=0.001, manning_n=0.014, mean_flow_m3_s=0.5
+            ),
+        ),
+        patterns=(FlowPattern(weekday=day, weekend=day),),
+        allowance_m=0.05,
+        warning_min=12,
+    )
+    night = make.shift(start_tod=0, end_tod=8 * 60)
+    zone = make.zone(water_max_m=0.5, section="S1", chainage_m=10.0)
+    spell = make.spell(start_min=120, end_min=186)
+    run = make.run(start_min=90, end_min=201)
+    campaign = make.campaign(zones=(zone,), shifts=(night,), water=water)
+    return SheetGround(campaign, Plan(runs=(run,), spells=(spell,)))
+
+
+def test_a_sewer_has_a_gauge_a_call_upstream_and_a_gas_test():
+    made = sewer()
+    (row,) = stop_rows(made, made.duties[0])
+    _, text = text_of(shift_pdf(made, made.duties[0]))
+    for words in (
+        "OUT AT ONCE when the gauge rises to (depth)",
+        f"↑ {row.stops.stop_high_m:.2f} m",
+        "Gas test from outside",
+        "Upstream called",
+        "Out at the first alarm",
+        "12 min after an alarm",
+        "metres above the invert",
+    ):
+        assert words in text, words
+    assert (row.stops.stop_high_m or 9.0) < 0.45  # the limit less the allowance, less the way out
+
+
+def test_the_week_names_high_and_low_waters_of_a_tide():
+    m2 = Constituent(name="M2", amplitude_m=2.0, phase_deg=0.0)
+    water = Water(kind=WaterKind.TIDE, constituents=(m2,))
+    campaign = make.campaign(water=water, zones=(make.zone(water_max_m=9.0),))
+    made = SheetGround(campaign, Plan(runs=(make.run(),), spells=(make.spell(),)))
+    _, text = text_of(week_pdf(made, MONDAY, []))
+    level = made.stop_finder.source(None)
+    assert level is not None
+    told = re.findall(r"(high|low) (\d\d):(\d\d) ([+-]\d\.\d\d) m", text)
+    assert 26 <= len(told) <= 28  # 7 days of 12.42 h each
+    for kind, hour, minute, height in told[:3]:
+        at = float(int(hour) * 60 + int(minute))
+        here, before, after = level.level_m(np.array([at, at - 30.0, at + 30.0]))
+        assert here == pytest.approx(float(height), abs=0.02)
+        assert (here > before and here > after) == (kind == "high")
 
 
 def test_cautions_are_printed_in_full():

@@ -33,6 +33,15 @@ def test_rows_hold_what_was_measured_and_what_is_made_of_it():
     assert table["left in place"].measured == 20 * 0.121 - 1.0
 
 
+def test_the_rebound_is_what_the_material_leaves_beside_placed_and_waste():
+    # 100 bags of 12 l for 0.5 m³: 1.2 m³; 1 - 1.03 x 0.5 / 1.2; the mix table says one half
+    rows, _ = told(sprayed(placed=0.5, bags=100.0, bag_l=12.0))
+    (row,) = [row for row in rows if row.figure.startswith("rebound")]
+    assert row.measured == round(1 - 1.03 * 0.5 / 1.2, 4)
+    assert 0.5 < row.estimate < row.measured
+    assert row.unit.endswith("(planned 0.5)")
+
+
 def test_sentences_say_measured_then_shrunk_with_the_interval():
     _, words = told(sprayed(placed=1.0))
     assert words[0].startswith("1 record counted; intervals are 80%")
