@@ -135,7 +135,7 @@ def _mass_figures(one: ZoneMaterial) -> Iterator[Figure]:
         yield _figure(
             "units",
             float(material.units_of(kg, unit.value)),
-            str(factors.supply),
+            str(factors.supply).replace("_", " "),
             "material_kg / unit_kg, rounded up",
             (_input("material_kg", kg), unit.as_input()),
             mass,
@@ -206,7 +206,7 @@ def _bag_figures(name: str, run: RunMaterial) -> Iterator[Figure]:
     yield _figure(
         f"{name}: units",
         float(run.units or 0),
-        str(run.factors.supply),
+        str(run.factors.supply).replace("_", " "),
         "(shot_m3 + hose_fill_m3) as mass / unit_kg, rounded up in each stretch without a stop"
         " longer than life_min",
         (_input("mass_kg", kg), unit.as_input(), life.as_input()),
