@@ -90,11 +90,12 @@ def run_compare(arguments: Namespace, interrupts: Interrupts) -> Exit:
 
 def _variants(loaded: Loaded, scenario: Path, wanted: str | None) -> list[Variant]:
     from planner.workflow.comparing import base_variant  # noqa: PLC0415 - heavy
-    from planner.workflow.variants import FOLDER, load_variants, variant_paths  # noqa: PLC0415
+    from planner.workflow.demos import VARIANTS  # noqa: PLC0415 - heavy
+    from planner.workflow.variants import load_variants, variant_paths  # noqa: PLC0415
 
     paths = variant_paths(scenario)
     if not paths:
-        msg = f"{scenario} has no {FOLDER}/*.toml to compare; docs/compare.md shows one"
+        msg = f"{scenario} has no {VARIANTS}/*.toml to compare; docs/compare.md shows one"
         raise RefusedError(msg)
     names = list(paths) if wanted is None else _words(wanted)
     for name in names:

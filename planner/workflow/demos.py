@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parents[1]
+VARIANTS = "variants"
+"""Folder of a scenario that holds its variants."""
 _IN_WHEEL = _PACKAGE / "demos"  # pyproject.toml puts the scenarios there
 _IN_CLONE = _PACKAGE.parent / "scenarios"
 
@@ -45,11 +47,18 @@ def copy_demo(name: str, target: Path) -> bool:
         return False
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise FolderInUseError(str(target))
+    for part in ("", VARIANTS):
+        _copy_files(source / part, target / part)
+    return True
+
+
+def _copy_files(source: Path, target: Path) -> None:
+    if not source.is_dir():
+        return
     target.mkdir(parents=True, exist_ok=True)
     for file in sorted(source.iterdir()):
         if file.is_file() and not file.name.startswith("."):
             (target / file.name).write_bytes(file.read_bytes())
-    return True
 
 
 def _lines(table: Path) -> int:

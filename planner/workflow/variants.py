@@ -14,10 +14,10 @@ from planner.scenario.findings import Findings
 from planner.scenario.raw import RawTable, Tables
 from planner.scenario.reader import campaign_of
 from planner.scenario.suggest import did_you_mean
+from planner.workflow.demos import VARIANTS
 from planner.workflow.loading import Loaded
 from planner.workflow.variant_file import Add, Change, Drop, VariantFile, read_variant
 
-FOLDER = "variants"
 ROW_KEYS = {"routes": ("from", "to")}
 """Tables without a key of their own whose rows have a name all the same."""
 JOINT = "/"
@@ -77,7 +77,7 @@ class _Sheet:
 
 def variant_paths(scenario: Path) -> dict[str, Path]:
     """Return the variants of a scenario folder by their short names, in alphabetical order."""
-    folder = scenario / FOLDER if scenario.is_dir() else scenario.parent / FOLDER
+    folder = scenario / VARIANTS if scenario.is_dir() else scenario.parent / VARIANTS
     return {path.stem: path for path in sorted(folder.glob("*.toml"), key=lambda path: path.stem)}
 
 

@@ -39,3 +39,9 @@ def test_a_file_in_the_way_is_left_alone(tmp_path: Path) -> None:
     file.write_text("x")
     with pytest.raises(FolderInUseError):
         copy_demo("silo-rings", file)
+
+
+def test_the_variants_of_a_demo_are_copied_with_it(tmp_path: Path) -> None:
+    copy_demo("slope-face", tmp_path / "slope")
+    names = {file.name for file in (tmp_path / "slope" / "variants").iterdir()}
+    assert names == {"dry.toml", "wet.toml", "wet-two-pumps.toml"}
