@@ -121,6 +121,9 @@ class Usage:
         last
             No later start is looked for [min].
         """
+        wanted = self.needs.wanted(things)
+        if any(count > self.needs.numbers[resource] for resource, count in wanted.items()):
+            return FOREVER
         while start <= last:
             blocked = self._blocked(things, start, start + length)
             if not blocked:
