@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -126,6 +127,14 @@ class SheetGround:
             return f"{found.bought_m3:g} m³ in {count(found.units, 'load')}"
         kg = found.factors.value("unit_kg")
         return f"{count(found.units, 'bag')} of {kg:g} kg with the line"
+
+    @cached_property
+    def _pieces(self) -> Counter[tuple[ZoneId, int]]:
+        return Counter((row.zone, row.layer) for row in self.plan.spells)
+
+    def is_whole_layer(self, spell: Spell) -> bool:
+        """Return whether a spell is the only one of its layer."""
+        return self._pieces[spell.zone, spell.layer] == 1
 
     def is_last(self, spell: Spell) -> bool:
         """Return whether a spell is the last one of its zone."""

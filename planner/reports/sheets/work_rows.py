@@ -91,7 +91,7 @@ def _blank(row: int, height: float) -> list[Command]:
 
 def _spell(ground: SheetGround, spell: Spell, *, number: int, mark: str) -> list[Any]:
     clock = ground.clock
-    whole, bags = _whole_layer(ground, spell), ground.bags(spell)
+    whole, bags = ground.is_whole_layer(spell), ground.bags(spell)
     return [
         text(str(number), "strong"),
         text(f"{clock.local(spell.start_min):%H:%M}{TO}{clock.local(spell.end_min):%H:%M}"),
@@ -103,13 +103,6 @@ def _spell(ground: SheetGround, spell: Spell, *, number: int, mark: str) -> list
         text("" if bags is None else str(bags), "right"),
         text(f"{spell.end_min - spell.start_min}", "right"),
     ]
-
-
-def _whole_layer(ground: SheetGround, spell: Spell) -> bool:
-    pieces = [
-        row for row in ground.plan.spells if (row.zone, row.layer) == (spell.zone, spell.layer)
-    ]
-    return len(pieces) == 1
 
 
 def _break_out(ground: SheetGround, piece: BreakOut, *, mark: str) -> list[Any]:
