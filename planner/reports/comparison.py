@@ -162,7 +162,8 @@ def curve_rows(axis: str, unit: str, found: Sequence[Staging]) -> Iterator[Curve
 def verdict(found: Sequence[Staging]) -> tuple[str, ...]:
     """Return which staging is cheapest and what decides it, in two sentences.
 
-    Stagings that plan less than the most are named in a third: they are another job.
+    Further sentences say where the difference is smaller than what is proven, and name stagings
+    that plan less than the most: they are another job.
     """
     winner = cheapest(found)
     if winner is None:
@@ -170,7 +171,7 @@ def verdict(found: Sequence[Staging]) -> tuple[str, ...]:
     other = rival(found, winner)
     told = [f"{winner.name} is the only staging that plans {winner.planned_m3:.1f} m³."]
     if other is not None:
-        told = [_margin(winner, other), _decides(winner, other)]
+        told = [_margin(winner, other), _decides(winner, other), *_unproven(winner, other)]
     less = [staging for staging in found if staging not in whole(found)]
     if less:
         names = ", ".join(f"{s.name} ({s.planned_m3:.1f} m³)" for s in less)
@@ -200,6 +201,19 @@ def _decides(winner: Staging, other: Staging) -> str:
         return "Nothing decides it: both cost about the same in every group."
     text = f"What decides it: {_listed(saves)}"
     return f"{text}; against it speak {_listed(adds)}." if adds else f"{text}."
+
+
+def _unproven(winner: Staging, other: Staging) -> Iterator[str]:
+    """Say where a better plan of the other staging might cost less than the winner's."""
+    bound = other.bound.get("cost")
+    if bound is None:
+        return
+    room = other.cost - bound
+    if room > other.total - winner.total:
+        yield (
+            f"This is what was planned, not a proof: as far as is proven, a better plan of "
+            f"{other.name} could save up to {money(room)}."
+        )
 
 
 def _listed(pairs: Sequence[tuple[str, float]]) -> str:

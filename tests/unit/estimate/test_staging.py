@@ -74,6 +74,19 @@ def test_the_verdict_is_two_sentences_with_the_sums():
     )
 
 
+def test_a_difference_smaller_than_what_is_proven_is_no_proof():
+    winner = staging("wet", processes=("wet",), total=60.0, finish_day=3.5)
+    close = staging("dry", total=70.0, cost=65.0, bound={"cost": 50.0})
+    told = verdict([winner, close])
+    # The cost of 65 may fall to 50, by 15, and the difference is 10.
+    assert told[2] == (
+        "This is what was planned, not a proof: as far as is proven, a better plan of DRY "
+        "could save up to 15."
+    )
+    clear = staging("dry", total=80.0, cost=65.0, bound={"cost": 50.0})
+    assert len(verdict([winner, clear])) == 2
+
+
 def test_a_staging_that_cannot_do_the_whole_job_is_named():
     told = verdict([staging("a"), staging("b", planned_m3=4.0)])
     assert told[0] == "A is the only staging that plans 10.0 m³."
