@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from planner.commands.codes import Exit
-from planner.commands.console import say, say_problems
+from planner.commands.console import RefusedError, say, say_problems
 from planner.commands.listings import load
 from planner.commands.text_table import is_readable, show_rows
 from planner.commands.words import SAFETY, count
@@ -76,6 +76,27 @@ def _import(arguments: Namespace) -> Exit:
     return Exit.DONE
 
 
+def _template(arguments: Namespace) -> Exit:
+    from planner.reports.record_book import record_workbook  # noqa: PLC0415 - heavy
+    from planner.scenario.replace import replace_file  # noqa: PLC0415 - heavy
+    from planner.workflow.site import plan_of  # noqa: PLC0415 - heavy
+
+    campaign = load(arguments.scenario).campaign
+    plan = None if arguments.plan is None else plan_of(arguments.plan, campaign)
+    made = record_workbook(
+        campaign,
+        plan,
+        first_day=arguments.first_day or campaign.clock.first_day,
+        last_day=arguments.last_day or campaign.clock.last_day,
+    )
+    if arguments.file.exists():
+        msg = f"{arguments.file} is there already; give another name, so that no record is lost."
+        raise RefusedError(msg)
+    replace_file(arguments.file, made)
+    say(f"Fill in {arguments.file} and take it in with: progress import.")
+    return Exit.DONE
+
+
 def _list(arguments: Namespace) -> Exit:
     from planner.site.entry import current  # noqa: PLC0415 - heavy
     from planner.workflow.site import journal_of  # noqa: PLC0415 - heavy
@@ -84,8 +105,20 @@ def _list(arguments: Namespace) -> Exit:
     stored = journal_of(arguments.scenario).stored()
     holds = {row.number for row in current(stored)}
     wanted = [row for row in stored if arguments.all or row.number in holds]
-    show_rows(HEADING, _rows(wanted, holds, clock), as_table=is_readable(asked=arguments.table))
+    rows = list(_rows(wanted, holds, clock))
+    as_table = is_readable(asked=arguments.table)
+    shown = [place for place in range(len(HEADING)) if not as_table or _is_used(rows, place)]
+    show_rows(
+        [HEADING[place] for place in shown],
+        ([row[place] for place in shown] for row in rows),
+        as_table=as_table,
+    )
     return Exit.DONE
+
+
+def _is_used(rows: list[tuple[object, ...]], place: int) -> bool:
+    """Return whether a column says something: a table for reading leaves out the others."""
+    return any(row[place] not in (None, "") for row in rows)
 
 
 def _rows(stored: Iterable[Stored], holds: set[int], clock: Clock) -> Iterator[tuple[object, ...]]:
@@ -149,6 +182,7 @@ _ACTIONS: Mapping[str, Callable[[Namespace], Exit]] = {
     "add": _add,
     "withdraw": _withdraw,
     "import": _import,
+    "template": _template,
     "list": _list,
     "export": _export,
     "estimate": _estimate,

@@ -48,6 +48,19 @@ def progress_arguments(command: argparse.ArgumentParser) -> None:
     )
     take.add_argument("file", metavar="FILE", type=Path, help="the spreadsheet")
     _by(take)
+    blank = actions.add_parser(
+        "template", help="write an .xlsx workbook to fill in and import", allow_abbrev=False
+    )
+    blank.add_argument("file", metavar="FILE.xlsx", type=Path, help="the workbook to write")
+    blank.add_argument(
+        "plan",
+        metavar="PLAN",
+        nargs="?",
+        type=Path,
+        help="plan folder, whose spells are filled in",
+    )
+    blank.add_argument("--from", dest="first_day", metavar="DATE", type=day, help="first day")
+    blank.add_argument("--to", dest="last_day", metavar="DATE", type=day, help="last day")
     listed = actions.add_parser("list", help="list the records that count", allow_abbrev=False)
     listed.add_argument(
         "--all", action="store_true", help="every entry, also corrected and withdrawn ones"

@@ -2,7 +2,9 @@
 
 import csv
 import io
+from datetime import datetime
 
+import openpyxl
 import pytest
 
 from planner.commands.main import main
@@ -81,6 +83,31 @@ def test_a_spreadsheet_taken_in_twice_counts_once(run, scenario, tmp_path):
     assert "2 new records" in first[2]
     assert "0 new records" in second[2]
     assert len(run("progress", scenario, "list")[1]) == 3
+
+
+def test_a_template_is_filled_in_and_taken_in(run, scenario, plan, tmp_path):
+    path = tmp_path / "monday.xlsx"
+    code, _, err = run("progress", scenario, "template", path, plan, "--to", "2026-03-02")
+    assert code == 0, err
+    book = openpyxl.load_workbook(path)
+    sheet = book["Records"]
+    heads = [cell.value for cell in sheet[1]]
+    assert sheet.cell(2, heads.index("zone") + 1).value in {"Near", "Next"}
+    assert "Next" in [cell.value for cell in book["Lists"]["A"]]
+    for row in (2, 3):
+        sheet.cell(row, heads.index("placed_m3") + 1).value = 1.1
+        sheet.cell(row, heads.index("stop") + 1).value = datetime(2026, 3, 2, 9 + row)  # noqa: DTZ001
+    book.save(path)
+    assert "2 new records" in run("progress", scenario, "import", path, "--by", "Ann")[2]
+    assert run("progress", scenario, "template", path)[0] == 2  # never over a filled one
+
+
+def test_a_template_left_blank_says_what_each_row_lacks(run, scenario, plan, tmp_path):
+    path = tmp_path / "monday.xlsx"
+    run("progress", scenario, "template", path, plan)
+    code, _, err = run("progress", scenario, "import", path, "--by", "Ann")
+    assert code == 2
+    assert err.startswith("monday.xlsx:2:placed_m3: the record tells nothing")
 
 
 def test_rows_written_by_hand_are_not_lost_by_an_export(run, scenario):
