@@ -93,6 +93,7 @@ class Usage:
         self.needs = needs
         self._rows: list[list[Row]] = [[] for _ in needs.numbers]
         self._longest = [0] * len(needs.numbers)
+        self._wanted: dict[tuple[Thing, ...], tuple[tuple[int, int], ...]] = {}
 
     def take(self, thing: Thing, start: int, end: int) -> None:
         """Let a thing be in use in ``[start, end)``."""
@@ -121,8 +122,8 @@ class Usage:
         last
             No later start is looked for [min].
         """
-        wanted = self.needs.wanted(things)
-        if any(count > self.needs.numbers[resource] for resource, count in wanted.items()):
+        numbers = self.needs.numbers
+        if any(count > numbers[resource] for resource, count in self._wanted_by(things)):
             return FOREVER
         while start <= last:
             blocked = self._blocked(things, start, start + length)
@@ -141,9 +142,17 @@ class Usage:
     def _blocked(self, things: Collection[Thing], start: int, end: int) -> list[Span]:
         """Return where others take so much that too little is left for some things together."""
         found: list[Span] = []
-        for resource, count in self.needs.wanted(things).items():
+        for resource, count in self._wanted_by(things):
             left = self.needs.numbers[resource] - count
             found += self._over(resource, left, things, start, end)
+        return found
+
+    def _wanted_by(self, things: Collection[Thing]) -> tuple[tuple[int, int], ...]:
+        """Return what some things take together, remembered."""
+        key = tuple(things)
+        found = self._wanted.get(key)
+        if found is None:
+            found = self._wanted[key] = tuple(self.needs.wanted(key).items())
         return found
 
     def _over(
@@ -153,9 +162,12 @@ class Usage:
         if most < 0:
             return [(start, end)]
         found: list[Span] = []
+        steps = self._steps(resource, without, start, end)
+        if sum(count for _, step, _, count in steps if step > 0) <= most:
+            return found
         uses: defaultdict[Thing, int] = defaultdict(int)
         load, since = 0, start
-        for minute, step, thing, count in self._steps(resource, without, start, end):
+        for minute, step, thing, count in sorted(steps):
             if load > most and minute > since:
                 found.append((since, minute))
             since = minute
@@ -167,7 +179,7 @@ class Usage:
     def _steps(
         self, resource: int, without: Collection[Thing], start: int, end: int
     ) -> list[tuple[int, int, Thing, int]]:
-        """Return starts (+1) and ends (-1) of use inside a stretch, ends first at a minute."""
+        """Return starts (+1) and ends (-1) of use inside a stretch; sorted, ends come first."""
         rows = self._rows[resource]
         steps: list[tuple[int, int, Thing, int]] = []
         for k in range(bisect_left(rows, (start - self._longest[resource],)), len(rows)):
@@ -179,4 +191,4 @@ class Usage:
                     (max(low, start), 1, thing, count),
                     (min(high, end), -1, thing, count),
                 ]
-        return sorted(steps)
+        return steps
