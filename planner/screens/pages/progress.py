@@ -11,6 +11,7 @@ import streamlit as st
 from planner.core.problems import InputRefusedError, Problem
 from planner.model.campaign import Campaign
 from planner.plan.plan import Plan
+from planner.reports.record_book import record_workbook
 from planner.reports.standing import standing_sentences
 from planner.screens import components
 from planner.screens.data_folder import now
@@ -56,6 +57,7 @@ def render() -> None:
     _latest(place, campaign, by=by)
     _says(place, campaign, plan)
     with st.expander("Take in a spreadsheet, carry it into the scenario"):
+        _template(campaign, plan)
         _spreadsheet(place, campaign, by=by)
         _carry(work, campaign, place)
 
@@ -201,6 +203,19 @@ def _says(place: Path, campaign: Campaign, plan: Plan | None) -> None:
     st.subheader("What that says of the rest")
     told = standing_sentences(campaign, found.stored, found.learnt, found.forecast)
     st.markdown("\n".join(f"- {plain(sentence)}" for sentence in told))
+
+
+def _template(campaign: Campaign, plan: Plan | None) -> None:
+    clock = campaign.clock
+    st.download_button(
+        "Workbook to fill in",
+        data=lambda: record_workbook(
+            campaign, plan, first_day=clock.first_day, last_day=clock.last_day
+        ),
+        file_name="records.xlsx",
+        on_click="ignore",
+        key="site-template",
+    )
 
 
 def _spreadsheet(place: Path, campaign: Campaign, *, by: str) -> None:
