@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from planner.scenario.dictionary import KEYS, TABLES
 from planner.scenario.dictionary.column import Column, Need, Table
+from planner.scenario.dictionary.price_book import BOOK_KEYS
 
 BEGIN = "<!-- out of the data dictionary: change planner/scenario/dictionary, not this -->"
 END = "<!-- end of what is out of the data dictionary -->"
@@ -17,7 +18,7 @@ _HEADING = """
 
 def generated() -> str:
     """Return the generated part, from marker to marker."""
-    return "\n".join([BEGIN, "", *_campaign(), *_tables(), END])
+    return "\n".join([BEGIN, "", *_campaign(), *_price_book(), *_tables(), END])
 
 
 def with_generated(page: str) -> str:
@@ -31,6 +32,16 @@ def _campaign() -> Iterator[str]:
     yield "## campaign.toml (required)"
     yield _HEADING.format("key")
     yield from map(_row, KEYS)
+    yield ""
+
+
+def _price_book() -> Iterator[str]:
+    yield "## prices.toml (optional)"
+    yield ""
+    yield "Rates of the estimate beside `prices.*` ([estimate.md](estimate.md)); sheet `prices`."
+    yield "No plan depends on it, and it is not part of the scenario's fingerprint."
+    yield _HEADING.format("key")
+    yield from map(_row, BOOK_KEYS)
     yield ""
 
 

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from planner.plan.rows import COLUMNS
 from planner.scenario.dictionary import KEYS, TABLES
+from planner.scenario.dictionary.price_book import BOOK_KEYS
 from tests.docs.files_page import generated, with_generated
 
 
@@ -19,7 +20,7 @@ def test_the_page_on_files_is_what_the_data_dictionary_says(
 
 def test_every_table_column_and_key_of_the_dictionary_is_on_the_page() -> None:
     text = generated()
-    named = [key.name for key in KEYS]
+    named = [key.name for key in (*KEYS, *BOOK_KEYS)]
     named += [column.name for table in TABLES for column in table.columns]
     assert [name for name in named if f"| `{name}` |" not in text] == []
     assert [table.name for table in TABLES if f"## {table.name}.csv" not in text] == []

@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from planner.scenario.dictionary.column import Column, Kind
-from planner.scenario.dictionary.shapes import money
+from planner.scenario.dictionary.shapes import money as contract_money
 
 PRICE_BOOK = "prices"
 """Name of the sheet, and stem of the file, that holds the price book."""
+
+
+def money(name: str, meaning: str) -> Column:
+    """Return a rate in the campaign's own currency; 0 where it is not given."""
+    return replace(
+        contract_money(name, meaning), source="the estimator's own; no price is built in"
+    )
 
 
 def _number(
@@ -69,7 +78,7 @@ BOOK_KEYS: tuple[Column, ...] = (
         "Days of curing.",
         unit="d",
         default="7",
-        source="UFGS 03 37 13: 7 days in all; ACI practice the same",
+        source="UFGS 03371: moist for 7 days in all, or until the strength is shown by cores",
     ),
     money("tests.panel", "For each test panel: box, transport, sawing."),
     _number(
