@@ -119,7 +119,7 @@ def broken(campaign: Campaign, found: Plan) -> list[Violation]:
 
 def readable(one: Violation) -> bool:
     """Whether a violation has a rule, a file, an amount and a whole sentence."""
-    is_rule = one.rule in {*map(str, range(1, 16)), "rows", "volume", "summary"}
+    is_rule = one.rule in {*map(str, range(1, 17)), "rows", "volume", "summary"}
     is_file = one.table in {
         "spells.csv",
         "runs.csv",
