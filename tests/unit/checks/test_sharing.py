@@ -16,6 +16,7 @@ from tests import builders as make
 FLOAT = (Need(resource_id=ResourceId("float")),)
 ONE = (Resource(resource_id=ResourceId("float"), number=1, price_day=10.0),)
 DAY = 24 * 60
+C2 = CrewId("C2")
 
 
 def scene(**changes: object):
@@ -113,26 +114,61 @@ def test_one_position_takes_its_needs_once_for_two_rigs():
     assert len(broken(shared, Plan(runs=rows.runs))) == 1
 
 
-def test_a_relocation_takes_what_rig_and_crew_need():
+def test_a_relocation_takes_what_its_crew_needs():
     crews = (make.crew("C1", needs=FLOAT), make.crew("C2", needs=FLOAT))
     bare = scene(zones=(make.zone("Z1"), make.zone("Z2")), crews=crews)
-    rows = Plan(
-        runs=(make.run("1"),),
-        relocations=(
-            make.relocation(rig=RigId("R2"), crew=CrewId("C2"), start_min=470, end_min=530),
-        ),
-    )
-    assert len(broken(bare, rows)) == 1
+    assert len(broken(bare, moved_at(470))) == 1
+    assert broken(bare, moved_at(471)) == []
 
 
-def test_break_out_takes_what_crew_and_zone_need():
-    crews = (*scene().crews, make.crew("B1", kind=CrewKind.BREAK_OUT, rate_m3_h=2.2))
-    rows = Plan(
-        runs=(make.run("1"),),
-        spells=(make.spell("1"),),
-        break_outs=(make.break_out(zone=ZoneId("Z2"), start_min=396, end_min=456),),
+def test_a_relocation_takes_what_its_rig_needs_also_with_the_lifting_gang():
+    rigs = (make.rig("R1", needs=FLOAT), make.rig("R2", needs=FLOAT))
+    bare = scene(zones=(make.zone("Z1"), make.zone("Z2")), rigs=rigs)
+    for crew in (CrewId("C2"), None):
+        assert len(broken(bare, moved_at(470, crew=crew))) == 1
+        assert broken(bare, moved_at(471, crew=crew)) == []
+
+
+def test_a_relocation_is_no_use_of_its_positions():
+    places = (make.position("P1", needs=FLOAT), make.position("P2", y_m=5.0, needs=FLOAT))
+    bare = scene(zones=(make.zone("Z1"), make.zone("Z2")), positions=places)
+    assert broken(bare, moved_at(400)) == []
+
+
+def moved_at(start: int, crew: CrewId | None = C2) -> Plan:
+    """Run 1 of R1 by C1 in [360, 471), and a relocation of R2 for an hour."""
+    move = make.relocation(rig=RigId("R2"), crew=crew, start_min=start, end_min=start + 60)
+    return Plan(runs=(make.run("1"),), relocations=(move,))
+
+
+@pytest.mark.parametrize("taker", ["zone", "crew"])
+def test_break_out_takes_what_its_zone_and_its_crew_need(taker: str):
+    needs = FLOAT if taker == "crew" else ()
+    breaker = make.crew("B1", kind=CrewKind.BREAK_OUT, rate_m3_h=2.2, needs=needs)
+    second = make.zone("Z2", needs=FLOAT if taker == "zone" else ())
+    here = scene(zones=(make.zone("Z1", needs=FLOAT), second), crews=(*scene().crews, breaker))
+    for start, expected in ((456 - 1, 1), (456, 0)):
+        rows = Plan(
+            runs=(make.run("1"),),
+            spells=(make.spell("1"),),
+            break_outs=(make.break_out(zone=ZoneId("Z2"), start_min=start, end_min=start + 60),),
+        )
+        assert len(broken(here, rows)) == expected
+
+
+def test_the_worst_of_a_stretch_is_told_once_with_everybody_in_it():
+    three = (
+        make.zone("Z1", needs=FLOAT),
+        make.zone("Z2", needs=FLOAT),
+        make.zone("Z3", needs=FLOAT),
     )
-    assert len(broken(scene(crews=crews), rows)) == 1
+    rows = plan(400)
+    third = make.spell("2", zone=ZoneId("Z3"), start_min=420, end_min=430, hose_m=15.0)
+    both = Plan(runs=rows.runs, spells=(*rows.spells, third))
+    (found,) = [one for one in check_plan(scene(zones=three), both, None) if one.rule == "16"]
+    assert found.amount == 2.0
+    assert "up to 3 of resource float" in found.message
+    assert "(zone Z1, zone Z2, zone Z3)" in found.message
 
 
 def test_the_cost_is_the_most_in_use_on_each_day():
