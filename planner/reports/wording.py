@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from html import escape
+
 from planner.core.clock import MINUTES_PER_DAY, MINUTES_PER_HOUR, Clock
 from planner.core.wording import DAYS, MONTHS, day_name, moment, time_range, weekday
 from planner.plan.plan import Run, Spell
@@ -42,18 +44,18 @@ def run_hover(clock: Clock, run: Run, spells: int) -> str:
     """Return what a hover label says of a run."""
     what = "test panel" if run.kind == "panel" else count(spells, "spell")
     return (
-        f"<b>Run {run.run}</b> · {run.rig} at {run.position}<br>"
+        f"<b>Run {run.run}</b> · {escape(run.rig)} at {escape(run.position)}<br>"
         f"{time_range(clock, run.start_min, run.end_min)}<br>"
-        f"crew {run.crew} · {run.mix} · {what}"
+        f"crew {escape(run.crew)} · {escape(run.mix)} · {what}"
     )
 
 
 def spell_hover(clock: Clock, spell: Spell) -> str:
     """Return what a hover label says of a spell."""
     return (
-        f"<b>{spell.zone}</b> · layer {spell.layer}<br>"
+        f"<b>{escape(spell.zone)}</b> · layer {spell.layer}<br>"
         f"{time_range(clock, spell.start_min, spell.end_min)} · "
         f"{spell.end_min - spell.start_min} min<br>"
-        f"{spell.volume_m3:.2f} m³ in place · {spell.rig} at {spell.position} · "
+        f"{spell.volume_m3:.2f} m³ in place · {escape(spell.rig)} at {escape(spell.position)} · "
         f"hose {spell.hose_m:.0f} m"
     )

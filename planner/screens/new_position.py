@@ -65,23 +65,26 @@ def placing(work: Workspace, campaign: Campaign, reach: Reach) -> Placing:
 
 
 def _place(campaign: Campaign) -> tuple[str, tuple[float, float, float] | None]:
-    clicked = st.session_state.pop("new-place", None)
-    if clicked is not None:
-        st.session_state["new-x"], st.session_state["new-y"] = (f"{v:g}" for v in clicked)
+    """Ask for name and place; a click on the map gives fields of its own with its place."""
+    clicked: tuple[float, float] | None = st.session_state.get("new-place-last")
     first = campaign.positions[0]
-    usual = {"new-x": first.x_m + 5.0, "new-y": first.y_m, "new-z": first.z_m}
+    x, y = clicked or (first.x_m + 5.0, first.y_m)
+    turn = "" if clicked is None else f"-{x:g}-{y:g}"
     taken = {str(row.position_id) for row in campaign.positions}
     free = next(f"N{k}" for k in range(1, len(taken) + 2) if f"N{k}" not in taken)
     with st.container(horizontal=True, vertical_alignment="bottom"):
         name = st.text_input("Name", value=free, key="new-name", width=120).strip()
-        found = []
-        for key, value in usual.items():
-            st.session_state.setdefault(key, f"{value:g}")
-            found.append(metres(st.text_input(f"{key[-1]} (m)", key=key, width=110)))
-    x, y, z = found
-    if x is None or y is None or z is None:
+        found = [
+            metres(st.text_input(f"{axis} (m)", value=f"{value:g}", key=key, width=110))
+            for axis, value, key in (
+                ("x", x, f"new-x{turn}"),
+                ("y", y, f"new-y{turn}"),
+                ("z", first.z_m, "new-z"),
+            )
+        ]
+    if found[0] is None or found[1] is None or found[2] is None:
         return name, None
-    return name, (x, y, z)
+    return name, (found[0], found[1], found[2])
 
 
 def _links(campaign: Campaign, at: tuple[float, float, float]) -> list[tuple[str, float]]:

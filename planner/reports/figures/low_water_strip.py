@@ -146,7 +146,8 @@ def _moves(scene: Scene, share: Share, zero: float, y0: float, y1: float) -> lis
             x1=min(move.end_min, end) - zero,
             y0=(y0 + y1) / 2 - 4,
             y1=(y0 + y1) / 2 + 4,
-            hover=f"{move.rig} moves from {move.from_position} to {move.to_position}<br>"
+            hover=f"{escape(move.rig)} moves from {escape(move.from_position)} to "
+            f"{escape(move.to_position)}<br>"
             f"{time_range(scene.campaign.clock, move.start_min, move.end_min)}",
         )
         for move in scene.plan.relocations
@@ -160,7 +161,7 @@ def _moves(scene: Scene, share: Share, zero: float, y0: float, y1: float) -> lis
 def _legend(scene: Scene, shares: Sequence[Share]) -> list[marks.Trace]:
     used = {run.position for share in shares for run in share.runs}
     keys: list[marks.Trace] = [
-        marks.key(look, f"at {position}")
+        marks.key(look, f"at {escape(position)}")
         for position, look in scene.looks.items()
         if position in used
     ]

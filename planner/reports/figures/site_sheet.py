@@ -261,13 +261,14 @@ def _names(campaign: Campaign, sheet: Sheet, picked: Interest, *, px: float) -> 
         hovers.append(_hover(campaign, box, value, picked))
         ids.append(f"zone:{zone.zone_id}")
     _together(sheet, texts, many=many)
+    on_wall = sheet.side is Side.UNROLLED and sheet.is_true  # positions stand upon it
     return go.Scatter(
-        x=[box.x for box in sheet.boxes],
+        x=[box.x - (0.47 * box.width if on_wall else 0.0) for box in sheet.boxes],
         y=[box.y for box in sheet.boxes],
         text=texts,
         mode="markers+text",
         marker={"size": 14, "opacity": 0.0},
-        textposition="middle center",
+        textposition="middle right" if on_wall else "middle center",
         textfont={"size": 10, "color": inks},
         customdata=list(zip(hovers, ids, strict=True)),
         hovertemplate="%{customdata[0]}<extra></extra>",

@@ -153,7 +153,7 @@ def _partner(run: Run, lane: str, y0: float, px: float) -> marks.Trace:
 def _legend(scene: Scene, ground: Ground, start: int, end: int) -> list[marks.Trace]:
     used = {run.position for run in scene.plan.runs if run.start_min < end and start < run.end_min}
     keys: list[marks.Trace] = [
-        marks.key(look, f"at {position}")
+        marks.key(look, f"at {escape(position)}")
         for position, look in scene.looks.items()
         if position in used
     ]

@@ -179,7 +179,7 @@ def _new(
     if found is not None and found[0] == "place" and side is Side.DOWN:
         place = (found[1], found[2])
         if st.session_state.get("new-place-last") != place:
-            st.session_state["new-place"] = st.session_state["new-place-last"] = place
+            st.session_state["new-place-last"] = place
             st.rerun()
 
 
