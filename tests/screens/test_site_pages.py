@@ -83,6 +83,7 @@ def test_what_is_wrong_is_told_beside_its_name_and_nothing_is_written(page):
     fill(page, placed="1,1", start="9:05", stop="")
     page.button(key="site-write").click().run()
     shown = "\n".join(item.value for item in page.markdown)
+    assert "**In place**" in shown
     assert "write 1.1" in shown
     assert journal(page).stored() == ()
 

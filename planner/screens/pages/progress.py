@@ -33,6 +33,26 @@ from planner.workflow.site_form import (
 SPRAYED, FOUND, LOST, READY = "Sprayed", "Found", "Lost time", "Ready"
 ALL_LEFT, COMPLETE, TOLD = "what the plan says", "nothing, the layer is complete", "this volume"
 SHOWN = 12
+LABELS = {
+    "placed_m3": "In place",
+    "left_m3": "Left",
+    "bags": "Bags emptied",
+    "start": "First spraying",
+    "stop": "Last spraying, or time",
+    "water_m": "Water seen",
+    "lost_min": "Minutes lost",
+    "lost_reason": "Why",
+    "found_area_m2": "Area",
+    "found_depth_mm": "Mean depth",
+    "item": "Item",
+    "note": "Note",
+    "zone": "Zone",
+    "layer": "Layer",
+    "crew": "Crew",
+    "rig": "Rig",
+    "position": "Position",
+}
+"""What the form calls the columns of a record."""
 NONE = "none"
 
 
@@ -166,13 +186,15 @@ def _write(
         return
     st.success(f"Entry {done.numbers[0]} is written and kept.")
     for warning in done.warnings:
-        st.warning(plain(f"{warning.column}: {warning.message}"))
+        name = LABELS.get(warning.column, warning.column)
+        st.warning(plain(f"{name}: {warning.message}"))
 
 
 def _refused(problems: tuple[Problem, ...]) -> None:
     st.error("Nothing was written. Mend this first:")
     for problem in problems:
-        where = f"row {problem.row}, {problem.column}" if problem.row else problem.column
+        name = problem.column if problem.row else LABELS.get(problem.column, problem.column)
+        where = f"row {problem.row}, {name}" if problem.row else name
         st.markdown(f"- **{plain(where)}**: {plain(problem.message)}")
 
 

@@ -174,7 +174,7 @@ def _frame(found: tuple[Issue, ...]) -> pd.DataFrame:
             "Why": row.note,
             "Finish": None if row.finish is None else row.finish.replace(tzinfo=None),
             "Forecast": None if row.forecast is None else row.forecast.replace(tzinfo=None),
-            "m³": row.planned_m3,
+            "m³": round(row.planned_m3, 1),
         }
         for row in found
     )
