@@ -17,6 +17,7 @@ from planner.model.limits import ClosureScope
 from planner.plan.plan import Relocation, Run
 from planner.reports.labels import count
 from planner.reports.stays import Stay, stays
+from planner.trade.line_figures import Line, line_figures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +65,7 @@ def _items(ground: Ground, stay: Stay) -> Iterator[tuple[str, str]]:
     yield from _arrival(ground, stay)
     yield from _position_free(ground, stay)
     yield from _hose(ground, runs)
+    yield from _machine(ground, runs)
     crews = list(dict.fromkeys(str(run.crew) for run in runs))
     mixes = list(dict.fromkeys(str(run.mix) for run in runs))
     yield "Crews and mix", f"{', '.join(crews)}; mix {', '.join(mixes)}."
@@ -125,6 +127,37 @@ def _hose(ground: Ground, runs: list[Run]) -> Iterator[tuple[str, str]]:
         text += f"; {rig.bend_m:g} m for each 90° bend)" if rig.bend_m else ")"
     limit = f"; this rig's limit is {rig.hose_max_m:.0f} m"
     yield "Hose", f"{text}{limit}."
+
+
+def _machine(ground: Ground, runs: list[Run]) -> Iterator[tuple[str, str]]:
+    """Yield air, water or pump pressure for the line that asks most, as the trade works it out."""
+    spells = [spell for run in runs for spell in ground.spells_of_run[run.run]]
+    if not spells:
+        return
+    far = max(spells, key=lambda spell: spell.hose_laid_m)
+    rig = ground.rigs[far.rig]
+    run = ground.reach.run(ground.positions[far.position], ground.zones[far.zone], rig)
+    if run is None:
+        return
+    extra_m = run.hose_m - run.laid_m - rig.rise_factor * max(0.0, run.rise_m)
+    bends = round(extra_m / rig.bend_m) if rig.bend_m else 0
+    line = Line(laid_m=run.laid_m, rise_m=run.rise_m, bends=bends)
+    figures = {one.name: one.value for one in line_figures(rig, line)}
+    said = [
+        f"{words} about {value:.{decimals}f} {unit}"
+        for name, (words, unit, decimals) in MACHINE_WORDS.items()
+        if (value := figures.get(name)) is not None
+    ]
+    if said:
+        yield "Air, water, pressure", f"{'; '.join(said)}. Estimates: see the page Equipment."
+
+
+MACHINE_WORDS = {
+    "air_m3_min": ("free air", "m³/min", 1),
+    "gun_kpa": ("at the gun", "kPa", 0),
+    "water_supply_kpa": ("water beside the rig", "kPa", 0),
+    "pump_kpa": ("at the pump", "kPa", 0),
+}
 
 
 def _panels(ground: Ground, runs: list[Run]) -> Iterator[tuple[str, str]]:

@@ -6,6 +6,7 @@ import streamlit as st
 
 from planner.core.progress import Progress
 from planner.model.identifiers import Goal
+from planner.reports.cautions import seen_frame, tally
 from planner.reports.headline import five_figures, headline
 from planner.reports.key_figures import said
 from planner.reports.labels import GOALS
@@ -18,6 +19,7 @@ from planner.screens.navigation import go_to
 from planner.screens.plan_order import locks, order
 from planner.screens.state import Workspace, same_workspace, workspace
 from planner.screens.text import plain
+from planner.trade.cautions_in_plan import cautions_in_plan
 from planner.workflow.loading import Loaded
 from planner.workflow.planning import Planned
 
@@ -127,6 +129,13 @@ def _show(work: Workspace, made_for: Loaded, planned: Planned) -> None:
                 key="download",
             )
         go_to("why", label="Ask why →")
+    found = cautions_in_plan(campaign, planned.plan.spells)
+    if found:
+        with st.expander(tally(found)):
+            components.table(
+                seen_frame(campaign, found), key="plan-cautions", alt="Spells to look at twice"
+            )
+            go_to("equipment", label="All cautions →")
     if rest:
         with st.expander("More about it"):
             st.markdown("\n".join(f"- {plain(sentence)}" for sentence in rest))
