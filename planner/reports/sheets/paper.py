@@ -136,7 +136,9 @@ def grid(
     if least_pt:
         for row in cells[head:]:
             row[0] = [row[0], Spacer(0, 0)] if isinstance(row[0], list) else row[0]
-    made = Table(cells, colWidths=list(widths), repeatRows=head, hAlign="LEFT")
+    made = Table(
+        cells, colWidths=list(widths), repeatRows=head, hAlign="LEFT", splitByRow=1, splitInRow=1
+    )
     style: list[Command] = [
         ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
         ("TOPPADDING", (0, 0), (-1, -1), pad),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from planner.model.water import WaterKind
+from planner.reports.labels import count
 from planner.reports.sheets.ground import SheetGround
 from planner.reports.sheets.paper import WIDTH_PT, Command, grid, text
 from planner.reports.sheets.stop_rows import StopRow
@@ -14,6 +15,8 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
 BLANK = "_" * 22
+NAMES_MAX = 260
+"""Longest list of zones that is written out [characters]."""
 MANY = 5
 """With more rows than this the type is a little smaller."""
 _WIDTHS = (26.0, 98.0, 58.0, 78.0, 84.0, 82.0)
@@ -66,13 +69,21 @@ def _row(ground: SheetGround, row: StopRow, *, wet: bool, big: str) -> list[Any]
     stops = row.stops
     return [
         text(row.mark, big),
-        text(", ".join(row.zones), "strong"),
+        text(_zones(row), "strong"),
         [text(f"{clock.local(stops.enter_min):%H:%M}", "centre"), *_entry(ground, row)],
         text(f"{clock.local(row.off_min):%H:%M}", big),
         text(f"{clock.local(row.leave_min):%H:%M}", big),
         _arrives(ground, row, wet=wet, big=big),
         _level(ground, row, big=big) if wet else text("no water in this scenario", "centre"),
     ]
+
+
+def _zones(row: StopRow) -> str:
+    """Return the zones of a row; very many are only counted, the table below marks them."""
+    words = ", ".join(row.zones)
+    if len(words) <= NAMES_MAX:
+        return words
+    return f"{count(len(row.zones), 'zone')}, marked {row.mark} below"
 
 
 def _entry(ground: SheetGround, row: StopRow) -> list[Any]:

@@ -157,6 +157,21 @@ def test_many_zones_go_on_over_the_page_and_none_is_lost():
     assert "(continued)" in text
 
 
+def test_many_zones_with_very_long_names_are_all_printed():
+    """Forty names of 190 characters: more than a page in one cell of the week."""
+    names = [f"{k:02d}" + "-abcdefg" * 23 for k in range(40)]
+    zones = tuple(make.zone(name, x_m=10.0 + k, water_max_m=1.0) for k, name in enumerate(names))
+    spells = tuple(
+        make.spell(zone=ZoneId(name), start_min=370 + 4 * k, end_min=374 + 4 * k)
+        for k, name in enumerate(names)
+    )
+    campaign = make.campaign(zones=zones, water=tide())
+    made = SheetGround(campaign, Plan(runs=(make.run(end_min=680),), spells=spells))
+    for data in (shift_pdf(made, made.duties[0]), week_pdf(made, MONDAY, [])):
+        flat = text_of(data)[1].replace(" ", "")
+        assert [name[:2] for name in names if name[:10] not in flat] == []  # pages may part one
+
+
 def test_long_names_wrap_and_are_not_cut():
     name = "Pier-seven-north-side-soffit-between-beams-twelve-and-thirteen-" * 2
     zone: Zone = make.zone(name, water_max_m=1.0)
