@@ -18,7 +18,6 @@ from planner.core.rounding import down, up
 from planner.model.material import Supply
 from planner.trade.material_factors import Factors
 
-L_PER_M3 = 1000.0
 KG_PER_T = 1000.0
 MM_PER_M = 1000.0
 MINUTES_PER_HOUR = 60.0

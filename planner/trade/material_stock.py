@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from planner.core.rounding import up
 from planner.model.material import Material
 
-DAYS_PER_WEEK = 7
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Delivery:

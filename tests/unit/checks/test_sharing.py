@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from planner.checks import figures
@@ -186,3 +188,17 @@ def test_without_resources_there_is_no_such_line():
     rows = Plan(runs=(make.run(),), spells=(make.spell(),))
     assert "resource" not in figures.cost_lines(Case(bare, rows))
     assert "resource" not in cost_lines(bare, rows)
+
+
+def test_two_stretches_with_nothing_between_are_told_apart():
+    # both rigs on the first day, and both again on the third
+    first, third = plan(400), plan(2 * DAY + 400)
+    runs = (make.run("3", start_min=2 * DAY + 360, end_min=2 * DAY + 471), *third.runs[1:])
+    spells = (make.spell("3", start_min=2 * DAY + 390, end_min=2 * DAY + 456), *third.spells[1:])
+    again = Plan(
+        runs=(*first.runs, runs[0], replace(runs[1], run="4")),
+        spells=(*first.spells, spells[0], replace(spells[1], run="4")),
+    )
+    one, other = broken(scene(), again)
+    assert "2026-03-02" in one
+    assert "2026-03-04" in other
