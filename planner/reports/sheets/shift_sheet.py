@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from planner.access.level import allowances_m
 from planner.model.water import WaterKind
 from planner.reports.labels import count
 from planner.reports.sheets.curve import water_drawing
@@ -78,6 +79,7 @@ def shift_story(ground: SheetGround, duty: Duty, *, is_tight: bool = False) -> l
         *_drawings(ground, duty, rows, height=height),
         gap(3),
         *stop_band(ground, rows, is_tight=is_tight),
+        *_position_limits(ground, duty),
         gap(4),
         work_table(ground, duty, rows),
         gap(3),
@@ -169,6 +171,24 @@ def _hoses(ground: SheetGround, duty: Duty) -> list[Flowable]:
         pieces.append((f"Hoses of {rig} from {position}, at most {most:g} m:", True))
         pieces.append((f"{'; '.join(ways.values())}.", False))
     return [parts(*pieces, style="small")] if pieces else []
+
+
+def _position_limits(ground: SheetGround, duty: Duty) -> list[Flowable]:
+    """Return the water between which rigs may stand at the positions of a shift."""
+    higher, lower = allowances_m(ground.campaign.water)
+    names = [run.position for run in duty.runs]
+    for move in duty.relocations:
+        names += [move.from_position, move.to_position]
+    words = []
+    for name in dict.fromkeys(names):
+        place = ground.positions[name]
+        if place.water_max_m is not None:
+            words.append(f"{name} not above {place.water_max_m - higher:+.2f} m")
+        if place.water_min_m is not None:
+            words.append(f"{name} not below {place.water_min_m + lower:+.2f} m")
+    if not words:
+        return []
+    return [parts(("Rigs, by the board:", True), (f"{'; '.join(words)}.", False))]
 
 
 def _before_and_people(ground: SheetGround, duty: Duty) -> Flowable:

@@ -94,7 +94,9 @@ def _entry(ground: SheetGround, row: StopRow) -> list[Any]:
     if entered != clock.day(row.spells[0][0]):
         found.append(text(f"since {day_name(entered)}", "centre"))
     if row.stops.enter_max_m is not None:
-        found.append(text(f"not above {row.stops.enter_max_m:+.2f} m", "centre"))
+        sewer = ground.campaign.water.kind is WaterKind.SEWER
+        level = f"{row.stops.enter_max_m:.2f}" if sewer else f"{row.stops.enter_max_m:+.2f}"
+        found.append(text(f"not above {level} m", "centre"))
     return found
 
 

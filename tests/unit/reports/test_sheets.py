@@ -129,6 +129,15 @@ def test_a_crew_that_breaks_out_gets_stops_and_board_too():
         assert words in text, words
 
 
+def test_water_limits_of_a_position_are_told_less_the_allowance():
+    place = make.position(water_max_m=1.5, water_min_m=-0.5)
+    water = replace(tide(), allowance_m=0.2, allowance_low_m=0.3)
+    campaign = make.campaign(zones=(make.zone(water_max_m=1.0),), positions=(place,), water=water)
+    made = SheetGround(campaign, Plan(runs=(make.run(),), spells=(make.spell(),)))
+    _, text = text_of(shift_pdf(made, made.duties[0]))
+    assert "Rigs, by the board: P1 not above +1.30 m; P1 not below -0.20 m." in text
+
+
 def test_tests_of_a_zone_are_named_where_the_zone_is_worked_in():
     here = DueTest(crew="", zone="Z1", at_min=700, short="inspection", words="INSP/Z1")
     there = DueTest(crew="", zone="Z3", at_min=700, short="inspection", words="INSP/Z3")
