@@ -129,7 +129,7 @@ def _side_by_side(
     swept = _sweep(compare_tasks(variants, how), arguments, interrupts)
     found = stagings(swept.rows, _goals(loaded, how))
     write_rows([f.name for f in fields(CompareRow)], map(astuple, compare_rows(found)))
-    for sentence in verdict(found):
+    for sentence in verdict(found) if found or not swept.stopped else ():
         say(sentence)
     _write_pdf(arguments.pdf, loaded, swept.rows, how, [])
     return _end(swept, arguments)

@@ -20,6 +20,8 @@ from planner.commands.interrupts import SEARCH_THREAD, Interrupts, listening
 from planner.core.problems import InputRefusedError
 from planner.scenario.suggest import did_you_mean
 
+SEARCHES = (SEARCH_THREAD, "sweep")
+"""How the names of threads begin that may be deep in a search."""
 SHOW_TRACEBACK = "EBBWORK_TRACEBACK"
 """Set in the environment: a developer wants the traceback of a fault as well."""
 
@@ -308,6 +310,6 @@ def _path_line(failure: OSError) -> str:
 def _ended_at_once() -> int:
     """End without a plan; a search that still runs is in the way of an orderly end."""
     say("Interrupted; nothing was written.")
-    if any(thread.name == SEARCH_THREAD for thread in threading.enumerate()):
+    if any(thread.name.startswith(SEARCHES) for thread in threading.enumerate()):
         os._exit(Exit.INTERRUPTED)
     return Exit.INTERRUPTED

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from distributed import Client
 
 LOCAL = "local"
+THREAD = "sweep"
+"""How the names of the threads of a sweep begin."""
 CONNECT_S = 15
 RETRIES = 3
 """How often a task is handed on after its worker was lost."""
@@ -34,12 +36,17 @@ def default_workers(tasks: int) -> int:
 
 @contextmanager
 def threads(workers: int) -> Iterator[Executor]:
-    """Run tasks in threads of this process: the solver lets other threads work."""
-    pool = ThreadPoolExecutor(max_workers=workers, thread_name_prefix="sweep")
+    """Run tasks in threads of this process: the solver lets other threads work.
+
+    What ends the block by force does not wait for searches that run.
+    """
+    pool = ThreadPoolExecutor(max_workers=workers, thread_name_prefix=THREAD)
     try:
         yield pool
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        raise
+    pool.shutdown(wait=True, cancel_futures=True)
 
 
 @contextmanager
