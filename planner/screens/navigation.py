@@ -31,6 +31,7 @@ TITLES = {
     "tests": "Tests",
     "quantities": "Quantities",
     "compare": "Cost",
+    "risk": "Risk",
     "check": "Check",
     "reading": "How to read it",
 }
