@@ -75,7 +75,7 @@ def render() -> None:
     if st.button("Write it down", type="primary", key="site-write", width="stretch"):
         _write(place, campaign, cells, by=by, corrects=corrects)
     _latest(place, campaign, by=by)
-    _says(place, campaign, plan)
+    _says(work, place, campaign, plan)
     with st.expander("Take in a spreadsheet, carry it into the scenario"):
         _template(campaign, plan)
         _spreadsheet(place, campaign, by=by)
@@ -218,12 +218,17 @@ def _latest(place: Path, campaign: Campaign, *, by: str) -> None:
             st.rerun()
 
 
-def _says(place: Path, campaign: Campaign, plan: Plan | None) -> None:
-    found = standing(place, campaign, plan)
-    if not found.stored:
+def _says(work: Workspace, place: Path, campaign: Campaign, plan: Plan | None) -> None:
+    stored = journal_of(place).stored()
+    if not stored or work.head is None:
         return
+
+    def sentences() -> list[str]:
+        found = standing(place, campaign, plan)
+        return standing_sentences(campaign, found.stored, found.learnt, found.forecast)
+
+    told = work.remember(f"standing-{work.head.revision}-{stored[-1].number}", sentences)
     st.subheader("What that says of the rest")
-    told = standing_sentences(campaign, found.stored, found.learnt, found.forecast)
     st.markdown("\n".join(f"- {plain(sentence)}" for sentence in told))
 
 
