@@ -68,14 +68,25 @@ def found_of(stored: Iterable[Stored]) -> dict[ZoneId, tuple[float | None, float
 
 
 def with_records(campaign: Campaign, stored: Sequence[Stored]) -> Campaign:
-    """Return the campaign with what the journal says: progress, and quantities found."""
+    """Return the campaign with what the journal says: progress, and quantities found.
+
+    Rows of progress that no entry holding now makes are kept beside them, as written by hand; rows
+    of entries that were corrected since must have been taken off (:func:`by_hand`).
+    """
+    made = progress_rows(campaign, stored)
+    others = [row for row in campaign.done if row not in set(made)]
     finds = found_of(stored)
     overbreak = campaign.rules.overbreak
     zones = tuple(
         _with_find(zone, *finds[zone.zone_id], overbreak) if zone.zone_id in finds else zone
         for zone in campaign.zones
     )
-    return replace(campaign, zones=zones, done=progress_rows(campaign, stored))
+    return replace(campaign, zones=zones, done=(*others, *made))
+
+
+def by_hand(campaign: Campaign, ever: Iterable[Stored]) -> Campaign:
+    """Return the campaign with only those rows of progress that no entry has ever made."""
+    return replace(campaign, done=unknown_rows(campaign, campaign.done, ever))
 
 
 def _with_find(

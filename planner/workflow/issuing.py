@@ -9,6 +9,8 @@ from pathlib import Path
 from planner.checks.violation import Violation
 from planner.core.clock import Clock
 from planner.plan.compare import differences
+from planner.site.entry import current
+from planner.site.export import by_hand
 from planner.site.forecast import forecast
 from planner.site.issued import (
     Issue,
@@ -57,7 +59,8 @@ def issue_plan(scenario: Path, loaded: Loaded, plan: Path, writer: Writer, *, no
         raise BrokenPlanError(checked.violations)
     campaign = loaded.campaign
     clock = campaign.clock
-    known = forecast(campaign, checked.plan, journal_of(scenario).current())
+    ever = journal_of(scenario).stored()
+    known = forecast(by_hand(campaign, ever), checked.plan, current(ever))
     before = issues(history_folder(scenario))
     made = issue(
         history_folder(scenario),

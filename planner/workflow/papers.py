@@ -27,6 +27,7 @@ from planner.reports.sheets.week_sheet import DAYS, week_pdf
 from planner.reports.standing import standing_sentences
 from planner.scenario.replace import replace_file
 from planner.site.duties import Duty, duties, moved
+from planner.site.export import by_hand
 from planner.site.forecast import forecast, learnt
 from planner.site.issued import Issue, read_issue
 from planner.site.later import between
@@ -169,7 +170,8 @@ class Papers:
         """Return the report of the campaign."""
         records: list[str] = []
         if self._stored:
-            told = forecast(self._campaign, self._plan, self._stored, self.ground.access)
+            rest = by_hand(self._campaign, journal_of(self._scenario).stored())
+            told = forecast(rest, self._plan, self._stored, self.ground.access)
             known = learnt(self._campaign, self._stored)
             records = standing_sentences(self._campaign, self._stored, known, told)
         return campaign_pdf(self.ground, proof_of(self._summary), self._issues, records)

@@ -18,8 +18,8 @@ from planner.scenario.reader import campaign_of
 from planner.scenario.replace import replace_file
 from planner.scenario.workbook import write_workbook
 from planner.scenario.writer import csv_text
-from planner.site.entry import Entry, Stored, body_of
-from planner.site.export import PROGRESS, ZONES, unknown_rows, with_tables
+from planner.site.entry import Entry, Stored, body_of, current
+from planner.site.export import PROGRESS, ZONES, by_hand, unknown_rows, with_tables
 from planner.site.forecast import Forecast, Learnt, forecast, learnt
 from planner.site.journal import Journal
 from planner.site.place import journal_path
@@ -170,10 +170,11 @@ def _write(tables: Tables, path: Path, before: Tables) -> None:
 
 def standing(scenario: Path, campaign: Campaign, plan: Plan | None) -> Standing:
     """Return what the records say of the rest of the work."""
-    now = journal_of(scenario).current()
+    ever = journal_of(scenario).stored()
+    now, rest = current(ever), by_hand(campaign, ever)
     return Standing(
         learnt=learnt(campaign, now),
-        forecast=None if plan is None else forecast(campaign, plan, now),
+        forecast=None if plan is None else forecast(rest, plan, now),
         stored=now,
     )
 

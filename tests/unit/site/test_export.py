@@ -1,10 +1,13 @@
 """From the journal to progress.csv and zones.csv."""
 
+import pytest
+
 from planner.model.crew import Crew
 from planner.model.identifiers import CrewKind
 from planner.scenario.raw import RawTable, Tables
 from planner.site.entry import Entry
 from planner.site.export import (
+    by_hand,
     progress_rows,
     progress_table,
     unknown_rows,
@@ -80,6 +83,22 @@ def test_rows_that_no_entry_made_are_known_as_strangers():
     mine = progress_rows(campaign, stored(sprayed()))
     other = make.done(at_min=77)
     assert unknown_rows(campaign, [*mine, other], stored(sprayed())) == (other,)
+
+
+def test_progress_written_by_hand_counts_beside_the_records():
+    hand = make.done("Z1", layer=1, done_m3=0.4, at_min=77)
+    campaign = make.campaign(done=(hand, *progress_rows(make.campaign(), stored(sprayed()))))
+    both = with_records(campaign, stored(sprayed()))
+    (layer,) = remaining_layers(both, both.zones[0], both.mixes[0])
+    assert layer.volume_m3 == pytest.approx(2.2 - 0.4 - 1.0)  # the record once, not twice
+
+
+def test_rows_of_entries_that_were_corrected_since_are_taken_off():
+    ever = stored(sprayed(placed=1.0), sprayed(placed=0.7))
+    campaign = make.campaign(done=progress_rows(make.campaign(), ever[:1]))
+    assert by_hand(campaign, ever).done == ()
+    (row,) = with_records(by_hand(campaign, ever), ever[1:]).done
+    assert row.done_m3 == 0.7
 
 
 def test_the_scenario_keeps_every_other_cell_and_column():
