@@ -85,7 +85,7 @@ NO_BOOK = PriceBook(rates=DEFAULTS)
 
 def amounts(priced):
     """Return the amount of each line by key and what it is of."""
-    found = {}
+    found: dict[tuple[str, str], float] = {}
     for line in priced.lines:
         found[line.key, line.of] = found.get((line.key, line.of), 0.0) + line.amount
     return found

@@ -63,7 +63,7 @@ def test_a_lost_worker_loses_nothing(standing):
     cluster, client = standing
     many = [task(seed=seed) for seed in range(1, 41)]
     pids = client.run(os.getpid)
-    killed = []
+    killed: list[int] = []
 
     def listen(progress):
         if progress.latest is not None and not killed:

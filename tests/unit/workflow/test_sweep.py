@@ -37,8 +37,10 @@ def test_a_row_tells_the_plan_and_its_estimate():
     assert row["crew_shifts"] == 1
     assert row["money_mobilise"] == 1000.0
     assert row["money_break_out"] == pytest.approx(0.88 * 50)
-    assert row["total"] == pytest.approx(row["cost"] + 1000 + 44)
-    assert staging_of(row).money["crew_shift"] == 300.0
+    found = staging_of(row)
+    assert found is not None
+    assert found.total == pytest.approx(found.cost + 1000 + 44)
+    assert found.money["crew_shift"] == 300.0
 
 
 def test_the_same_task_gives_the_same_row():

@@ -27,6 +27,7 @@ def variant(loaded, text):
     findings = Findings()
     file = variant_of(text, variant="try", file="variants/try.toml", findings=findings)
     findings.raise_errors()
+    assert file is not None
     return changed(loaded, file)
 
 
