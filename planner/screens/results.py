@@ -7,11 +7,11 @@ import streamlit as st
 from planner.checks.violation import Violation
 from planner.model.campaign import Campaign
 from planner.reports import tables
-from planner.reports.figures.growth import growth
 from planner.reports.figures.layer_board import layer_board
 from planner.reports.figures.rig_strips import rig_strips
 from planner.reports.figures.rig_week import first_rows, rig_week
 from planner.reports.scene import Scene, scene_of
+from planner.reports.weekly import weekly_frame
 from planner.screens import components
 from planner.screens.compare_view import compare
 from planner.screens.place_views import set_ups
@@ -121,11 +121,10 @@ def _layers(work: Workspace, scene: Scene) -> None:
     )
     board = work.remember("board", lambda: layer_board(scene))
     components.chart(board, key="layers", alt="The day on which each layer of each zone is done.")
-    st.caption("Volume in place over time.")
-    line = work.remember("growth", lambda: growth(scene))
-    components.chart(
-        line, key="growth", alt="Volume in place over time, for each rig and for all."
-    )
+    st.subheader("In place week by week")
+    frame = weekly_frame(scene.campaign, scene.plan)
+    components.table(frame, key="weekly", alt="Volume in place, one row for each week")
+    components.take_away(frame, name="in-place-by-week")
 
 
 def _tables(campaign: Campaign, planned: Planned) -> None:

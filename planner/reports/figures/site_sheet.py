@@ -330,7 +330,7 @@ _MARKERS: dict[str, dict[str, object]] = {
     "positions": {"symbol": "circle", "size": 13, "color": "#0072B2"},
     "reaches it": {"symbol": "circle", "size": 15, "color": "#009E73"},
     "does not reach it": {"symbol": "x", "size": 11, "color": "#6F6F6F"},
-    "chosen position": {"symbol": "diamond", "size": 18, "color": CHOSEN},
+    "chosen position": {"symbol": "square", "size": 17, "color": CHOSEN},
     "new position, not saved yet": {"symbol": "star", "size": 20, "color": CHOSEN},
 }
 

@@ -7,7 +7,6 @@ import pytest
 from planner.model.identifiers import Orientation, PositionId, RigId
 from planner.plan.plan import Plan
 from planner.reports.figures.folds import Fold, fold
-from planner.reports.figures.growth import growth
 from planner.reports.figures.layer_board import layer_board
 from planner.reports.figures.projection import View, project, views
 from planner.reports.figures.rig_strips import rig_strips
@@ -15,7 +14,7 @@ from planner.reports.figures.rig_week import first_rows, rig_week
 from planner.reports.figures.site_map import site_map
 from planner.reports.scene import scene_of
 from tests import builders as make
-from tests.unit.reports.plans import DAY, night_scene, two_rigs, two_rigs_plan, two_rigs_scene
+from tests.unit.reports.plans import night_scene, two_rigs, two_rigs_plan, two_rigs_scene
 
 
 def bars(figure, meta):
@@ -155,13 +154,6 @@ def test_every_layer_has_a_cell_with_its_day():
     assert names == ["Z1", "Z2", "Z3", "(Z4)"]
 
 
-def test_volume_grows_to_the_volume_planned():
-    figure = growth(two_rigs_scene())
-    assert figure.data[0].name == "all rigs: 7 m³"
-    assert figure.data[0].y[-1] == pytest.approx(6.6)
-    assert figure.data[0].x[-1] == pytest.approx(2 + 456 / DAY)
-
-
 def test_an_empty_plan_can_be_drawn():
     scene = scene_of(two_rigs(), Plan())
     for figure in (
@@ -169,7 +161,6 @@ def test_an_empty_plan_can_be_drawn():
         rig_week(scene, first_row=0),
         site_map(scene, View.PLAN),
         layer_board(scene),
-        growth(scene),
     ):
         assert figure.to_json()
 

@@ -18,6 +18,7 @@ from planner.reports.figures.water_levels import closures_near, grouped, water_l
 from planner.reports.headline import five_figures, headline
 from planner.reports.two_plans import figures_frame, moved_frame, what_differs
 from planner.reports.usable_hours import day_hours, days_frame, lost_frame
+from planner.reports.weekly import weekly_frame
 from planner.reports.window_frame import windows_frame
 from tests import builders as make
 from tests.unit.reports.plans import two_rigs, two_rigs_plan
@@ -215,3 +216,26 @@ def test_windows_stand_in_a_table_with_the_time_at_the_face():
     row = frame.iloc[0]
     assert row["Minutes"] == 13 * DAY
     assert row["At the face (min)"] == 13 * DAY - 20
+
+
+def test_volume_is_told_week_by_week_and_adds_up():
+    frame = weekly_frame(two_rigs(), two_rigs_plan())
+    assert list(frame["Week from"]) == ["Mon 2 Mar"]
+    row = frame.iloc[0]
+    # Z1 and Z2 by R1: 2.2 + 1.1 + 1.1; Z3 by R2: 2.2
+    assert (row["R1 (m³)"], row["R2 (m³)"]) == (4.4, 2.2)
+    assert row["Together (m³)"] == row["In place by then (m³)"] == 6.6
+    assert row["Zones done"] == 3
+
+
+def test_each_week_goes_on_from_the_one_before():
+    later = make.spell("2", zone=ZoneId("Z2"), start_min=8 * DAY, end_min=8 * DAY + 66)
+    campaign = make.campaign(zones=(make.zone(), make.zone("Z2")))
+    plan = Plan(runs=(make.run(), make.run("2")), spells=(make.spell(), later))
+    frame = weekly_frame(campaign, plan)
+    assert list(frame["In place by then (m³)"]) == [2.2, 4.4]
+    assert list(frame["Zones done"]) == [1, 1]
+
+
+def test_a_plan_without_spells_has_no_week():
+    assert not len(weekly_frame(make.campaign(), Plan()))
