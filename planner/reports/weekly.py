@@ -13,7 +13,7 @@ from planner.reports.wording import day_name
 
 
 def weekly_frame(campaign: Campaign, plan: Plan) -> pd.DataFrame:
-    """Return a row for each week with a spell: m³ of each rig, of all, in place so far, zones done.
+    """Return a row for each week with a spell: volume of each rig, in place so far, zones done.
 
     A spell counts in the week in which it ends.
     """

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from planner.model.identifiers import Goal
+from planner.model.identifiers import Goal, ZoneId
 from planner.optimise.engine import Settings
+from planner.plan.plan import Unplanned
 from planner.screens.kept_plans import keep, kept
 from planner.screens.plan_order import CHOICES, share_of, weeks_of
 from planner.screens.results import TABS
@@ -210,6 +213,36 @@ def test_a_lock_that_ties_nothing_is_told(page):
     go(page, "plan")
     next(button for button in page.button if button.label == "Lock").click().run()
     assert "Choose a rig, a position or a week" in page.error[0].value
+
+
+def test_a_zone_that_is_left_out_is_told_with_its_reason(page):
+    work = planned(page)
+    assert work.planned is not None
+    assert work.loaded is not None
+    left = Unplanned(zone=ZoneId("TS"), reason="No position reaches it.")
+    plan = replace(work.planned.plan, unplanned=(left,))
+    keep(work, replace(work.planned, plan=plan), work.loaded, choice="less")
+    go(page, "plan")
+    assert page.expander[2].label == "Left out (1), and why"
+    row = page.dataframe[0].value.iloc[0]
+    assert tuple(row) == ("TS", "No position reaches it.")
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "words"),
+    [
+        ("site.geojson", b"{", "no JSON"),
+        ("site.geojson", b"\xff\xfe", "not UTF-8"),
+        ("site.json", b'{"type": "Point", "coordinates": [0, 0]}', "no line and no area"),
+        ("site.png", b"x" * 5_000_001, "larger than 5 MB"),
+    ],
+)
+def test_a_drawing_that_cannot_be_used_is_told(page, name, content, words):
+    open_demo(page, "quay-soffit")
+    go(page, "site_map")
+    page.file_uploader(key="map-behind").set_value((name, content, "application/json")).run()
+    assert not page.exception
+    assert words in page.error[0].value
 
 
 def test_two_plans_are_compared_and_the_other_can_be_shown(page):

@@ -11,6 +11,7 @@ from planner.reports.headline import five_figures, headline
 from planner.reports.key_figures import said
 from planner.reports.labels import GOALS
 from planner.reports.sentences import SAFETY
+from planner.reports.tables import unplanned_frame
 from planner.screens import components, results
 from planner.screens.downloads import plan_zip
 from planner.screens.jobs import PlanJob
@@ -129,6 +130,11 @@ def _show(work: Workspace, made_for: Loaded, planned: Planned) -> None:
                 key="download",
             )
         go_to("why", label="Ask why →")
+    if planned.plan.unplanned:
+        with st.expander(f"Left out ({len(planned.plan.unplanned)}), and why", expanded=True):
+            left_out = unplanned_frame(planned.plan)
+            components.table(left_out, key="plan-left-out", alt="Zones left out and why")
+            st.caption("Ask why, about a zone, says what reaches it and how long its windows are.")
     found = cautions_in_plan(campaign, planned.plan.spells)
     if found:
         with st.expander(tally(found)):
