@@ -11,12 +11,13 @@ from typing import Any
 import pytest
 
 from planner.model.identifiers import CrewKind, ResourceId
+from planner.model.limits import ClosureScope
 from planner.model.resource import Need, Resource
 from planner.model.rules import Rules
 from planner.optimise.bounds.claims import Claims
 from planner.optimise.bounds.sharing import finish_under_sharing, least_resource_cost
 from tests import builders as make
-from tests.unit.optimise.scenes import problem, zones
+from tests.unit.optimise.scenes import DAY, problem, zones
 
 
 def need(count: int = 1) -> tuple[Need, ...]:
@@ -90,3 +91,49 @@ def test_as_many_days_are_paid_as_the_longest_day_cannot_hold():
 def test_without_a_price_nothing_is_paid(price: float):
     money = bounds(zones=zones(1, needs=need()), resources=there_are(1, price))[1]
     assert money == price
+
+
+def test_the_crew_that_takes_least_is_assumed():
+    crews = (make.crew("C1", needs=need()), make.crew("C2"))
+    assert bounds(zones=zones(2), crews=crews, resources=there_are(1)) == (0, 0.0)
+
+
+def test_the_break_out_crew_that_takes_least_for_a_cubic_metre_is_assumed():
+    crews = (
+        make.crew(),
+        make.crew("B1", kind=CrewKind.BREAK_OUT, rate_m3_h=2.2, needs=need()),
+        make.crew("B2", kind=CrewKind.BREAK_OUT, rate_m3_h=4.4, needs=need()),
+    )
+    # 2.2 m³ by the quicker crew: 30 min
+    assert bounds(zones=zones(1), crews=crews, resources=there_are(1))[0] == 360 + 30
+
+
+def test_a_zone_that_is_broken_out_is_not_broken_out_again():
+    crews = (make.crew(), make.crew("B1", kind=CrewKind.BREAK_OUT, rate_m3_h=2.2))
+    patches = zones(1, needs=need(), broken_out=True)
+    assert bounds(zones=patches, crews=crews, resources=there_are(1))[0] == 360 + 76
+
+
+def test_what_one_day_cannot_hold_goes_on_in_the_next():
+    # 20 x 76 = 1520 = 720 + 720 + 80 min
+    many = bounds(zones=zones(20, needs=need()), resources=there_are(1))
+    assert many[0] == 2 * DAY + 360 + 80
+
+
+def test_a_day_that_just_holds_it_is_enough():
+    # 9 zones of 70 min nozzle time and 10 min change: 720 min, the whole first day
+    patches = zones(9, area_m2=None, depth_mm=None, volume_m3=70 / 30, needs=need())
+    assert bounds(zones=patches, resources=there_are(1)) == (360 + 720, 10.0)
+
+
+def test_only_the_windows_of_zones_that_take_it_count():
+    shut = make.closure(ClosureScope.ZONE, "Z1", from_min=0, to_min=DAY)
+    patches = (make.zone("Z1", needs=need()), make.zone("Z2"))
+    found = bounds(zones=patches, closures=(shut,), resources=there_are(1))
+    assert found == (DAY + 360 + 76, 10.0)
+
+
+def test_the_mix_that_takes_the_shortest_is_assumed():
+    mixes = (make.mix("dry"), make.mix("quick", rebound=0.0))
+    # 4 m³/h in place without rebound: 33 min
+    assert bounds(zones=zones(1, needs=need()), mixes=mixes, resources=there_are(1))[0] == 403

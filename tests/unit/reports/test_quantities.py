@@ -198,3 +198,48 @@ def test_a_bulk_bag_that_is_open_is_used_up_by_the_next_run():
     # 9290.6 kg a run: 2.32, 4.65, 6.97 bags in all, so 3, then 2 and 2 more are opened
     assert [run.units for run in found] == [3, 2, 2]
     assert [run.opened_kg for run in found] == [0.0, 0.0, 0.0]
+
+
+def test_several_loads_tell_how_large_each_may_be():
+    table = quantity_table(scene(**WET), ONE_RUN, By.RUN)
+    # 2.5178 m³ in 66 min and 60 min left: loads of 2.29 m³, so two
+    assert column(table, "units") == [2]
+    assert column(table, "note") == ["loads ≤ 2.29 m³"]
+    single = make.run(end_min=471), make.spell(volume_m3=1.0, end_min=420)
+    one = Plan(runs=single[:1], spells=single[1:])
+    assert column(quantity_table(scene(**WET), one, By.RUN), "note") == [""]
+
+
+def test_loads_are_not_kept_on_site():
+    table = quantity_table(scene(**WET), ONE_RUN, By.WEEK)
+    assert column(table, "delivered") == [None]
+    assert column(table, "left") == [None]
+    assert column(table, "opened_kg") == [None]
+    assert column(quantity_table(scene(), ONE_RUN, By.WEEK), "surplus_m3") == [None]
+    assert column(quantity_table(scene(), ONE_RUN, By.WEEK), "truck_min") == [None]
+
+
+def test_a_table_for_reading_has_short_times_and_no_empty_columns():
+    table = quantity_table(scene(), ONE_RUN, By.RUN)
+    heading, ((*cells,),) = table.for_reading()
+    assert heading == (
+        "run",
+        "start",
+        "rig",
+        "mix",
+        "shot_m3",
+        "supply",
+        "units",
+        "water_l",
+        "hose_changes",
+    )
+    assert cells[1] == "2026-03-02 06:00"
+    by_mix = quantity_table(scene(), ONE_RUN, By.MIX).for_reading()[0]
+    assert "placed_m3" in by_mix
+    assert "conveyed_t" not in by_mix
+
+
+def test_loads_and_bags_of_a_zone_are_told_apart():
+    assert column(quantity_table(scene(**WET), None, By.ZONE), "units") == [None]
+    assert column(quantity_table(scene(), None, By.ZONE), "units") == [372]
+    assert column(quantity_table(scene(), None, By.MIX), "zones") == [1]
