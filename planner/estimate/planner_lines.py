@@ -25,6 +25,7 @@ from planner.plan.costs import (
     site_days,
 )
 from planner.plan.plan import Plan
+from planner.plan.sharing import most_by_day
 
 Name = TypeVar("Name", CrewId, RigId)
 SLACK = 1e-4
@@ -35,6 +36,7 @@ def planner_lines(campaign: Campaign, plan: Plan, hours: Hours) -> list[Line]:
     """Return the lines of ``prices.*``; a cost line that is not taken apart stands whole."""
     lines = [
         *_time_lines(campaign, plan, hours),
+        *_resource_lines(campaign, plan),
         *_move_lines(campaign, plan),
         *_material_lines(campaign, plan),
     ]
@@ -100,6 +102,23 @@ def _time_lines(campaign: Campaign, plan: Plan, hours: Hours) -> Iterator[Line]:
         source="civil days without work between the crew's first and last",
         price_key="crew_standby_day",
     )
+
+
+def _resource_lines(campaign: Campaign, plan: Plan) -> Iterator[Line]:
+    days = most_by_day(campaign, plan) if campaign.resources else {}
+    for resource in campaign.resources:
+        name = resource.resource_id
+        yield Line(
+            key="resource",
+            name="Shared resource",
+            of=name,
+            basis=Basis.DAY,
+            quantity=sum(days.get(name, {}).values()),
+            unit="day",
+            rate=resource.price_day,
+            quantity_from="for each civil day the most in use at once, added up",
+            rate_from=f"resources.csv: {name}, price_day",
+        )
 
 
 def _named(

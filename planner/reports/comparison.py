@@ -20,6 +20,7 @@ MONEY_NAMES = {
     "hose": "hose wear",
     "rebound": "rebound carried away",
     "flow_control": "gates and pumps",
+    "resource": "shared resources",
     "mobilise": "mobilisation",
     "demobilise": "demobilisation",
     "access": "access",
@@ -34,13 +35,14 @@ MONEY_NAMES = {
     "wear": "hose wear by length",
     "extra": "further items",
     "on_top": "overheads, risk, profit",
+    "other": "other lines",
 }
 BUNDLES = {
-    "time": ("day", "rig_day", "crew_shift", "crew_standby", "standby", "night"),
+    "time": ("day", "rig_day", "crew_shift", "crew_standby", "standby", "night", "resource"),
     "material": ("material", "hose", "wear", "rebound"),
     "moves": ("relocation", "set_up", "lifting"),
     "once": ("mobilise", "demobilise", "access", "containment", "flow_control"),
-    "work on faces": ("break_out", "disposal", "curing", "tests", "extra"),
+    "work on faces": ("break_out", "disposal", "curing", "tests", "extra", "other"),
     "on top": ("on_top",),
 }
 """Groups of money as the charts show them."""

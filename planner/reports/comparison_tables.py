@@ -69,6 +69,7 @@ def bill_frame(priced: Estimate) -> pd.DataFrame:
     for row in rows:
         for name in ("quantity", "rate", "rate_all_in"):
             row[name] = row[name] if isinstance(row[name], float | int) else None
+        row["unit"] = str(row["unit"]).replace("m2", "m²").replace("m3", "m³")
     return pd.DataFrame(rows, columns=list(BILL)).rename(columns=BILL)
 
 

@@ -36,11 +36,11 @@ NO_LIMIT_S = 86_400.0
 """Wall time of a task that is to be ended by its effort alone [s]."""
 PLANNER_MONEY = (
     *("day", "rig_day", "crew_shift", "crew_standby", "relocation", "set_up"),
-    *("material", "hose", "rebound", "flow_control"),
+    *("material", "hose", "rebound", "flow_control", "resource"),
 )
 BOOK_MONEY = (
     *("mobilise", "demobilise", "access", "containment", "break_out", "disposal", "curing"),
-    *("tests", "standby", "night", "lifting", "wear", "extra", "on_top"),
+    *("tests", "standby", "night", "lifting", "wear", "extra", "on_top", "other"),
 )
 """Groups of lines by which rows tell where the money goes, as ``money_day``."""
 
@@ -191,9 +191,16 @@ def _quantity(priced: Estimate, key: str) -> float:
 def _money(priced: Estimate) -> Row:
     sums: defaultdict[str, float] = defaultdict(float)
     for line in priced.lines:
-        group = line.key if line.key in PLANNER_MONEY else line.key.partition(".")[0]
-        sums["wear" if group == "hose" and "." in line.key else group] += line.amount
+        sums[_group(line.key)] += line.amount
     return {f"money_{name}": _plain(sums[name]) for name in (*PLANNER_MONEY, *BOOK_MONEY)}
+
+
+def _group(key: str) -> str:
+    """Return the group of money that a line belongs to."""
+    if key in PLANNER_MONEY:
+        return key
+    start = "wear" if key.startswith("hose.") else key.partition(".")[0]
+    return start if start in BOOK_MONEY else "other"
 
 
 def _plain(value: float | None) -> float | None:

@@ -6,11 +6,12 @@ import pytest
 
 from planner.estimate.bill import estimate
 from planner.estimate.line import Basis
-from planner.model.identifiers import CrewId, MixId, PositionId, Process, RigId, ZoneId
+from planner.model.identifiers import CrewId, MixId, PositionId, Process, ResourceId, RigId, ZoneId
 from planner.model.price_book import PriceBook
+from planner.model.resource import Need, Resource
 from planner.plan.costs import cost, cost_lines
 from planner.plan.plan import Plan
-from tests.builders import campaign, position, prices, relocation, run, spell, unplanned, zone
+from tests.builders import campaign, position, prices, relocation, rig, run, spell, unplanned, zone
 
 DAY = 24 * 60
 
@@ -201,3 +202,13 @@ def test_a_rate_of_a_cost_line_that_is_not_taken_apart_stands_whole():
     lines = cost_lines(SCENE, PLAN)
     keys = {line.key for line in estimate(SCENE, PLAN, NO_BOOK).lines}
     assert keys == {name for name, amount in lines.items() if amount}
+
+
+def test_a_shared_resource_is_paid_for_each_day_by_the_most_in_use():
+    float_ = Resource(resource_id=ResourceId("float"), number=2, price_day=70.0)
+    rig_needs = (Need(resource_id=ResourceId("float"), count=1),)
+    scene = replace(SCENE, resources=(float_,), rigs=(rig("R1", needs=rig_needs),))
+    got = amounts(estimate(scene, PLAN, NO_BOOK))
+    # In use on Monday and Wednesday, one at once.
+    assert got["resource", "float"] == 2 * 70.0
+    assert cost_lines(scene, PLAN)["resource"] == 140.0

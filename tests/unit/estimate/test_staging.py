@@ -1,7 +1,8 @@
 """Which staging is best, against which it is held, and what decides it."""
 
 from planner.estimate.staging import Staging, best_seeds, cheapest, drivers, rival, whole
-from planner.reports.comparison import crossing_words, verdict
+from planner.reports.comparison import BUNDLES, MONEY_NAMES, crossing_words, verdict
+from planner.workflow.sweep_task import BOOK_MONEY, PLANNER_MONEY
 
 
 def staging(variant="a", **changes):
@@ -107,3 +108,10 @@ def test_a_curve_without_a_crossing_says_who_is_cheaper_and_who_falls_short():
         "WET is cheaper wherever both plan the same volume. "
         "At 1 value WET cannot do the whole job."
     )
+
+
+def test_every_group_of_money_has_words_and_a_place_in_the_charts():
+    groups = {*PLANNER_MONEY, *BOOK_MONEY}
+    assert set(MONEY_NAMES) == groups
+    shown = [group for bundle in BUNDLES.values() for group in bundle]
+    assert sorted(shown) == sorted(groups)
