@@ -11,6 +11,7 @@ from planner.core.progress import Listener, silent
 from planner.model.campaign import Campaign
 from planner.optimise.engine import Settings, optimise
 from planner.plan.plan import Plan, Proof
+from planner.plan.search_log import SEARCH, SearchLog, SearchStep, search_csv
 from planner.plan.store import write_plan
 from planner.plan.summary import summary
 from planner.workflow.loading import Loaded
@@ -26,11 +27,14 @@ class Planned:
         As the optimiser gave them.
     violations
         Broken rules; any at all is a fault of the planner, not of the input.
+    search
+        How values and bounds came to be; empty where nobody kept it.
     """
 
     plan: Plan
     proof: Proof
     violations: tuple[Violation, ...]
+    search: tuple[SearchStep, ...] = ()
 
 
 class PlannerFaultError(Exception):
@@ -46,10 +50,11 @@ def plan_scenario(loaded: Loaded, settings: Settings, listener: Listener = silen
         If no plan was found before the time or the stop flag ended the search.
     """
     campaign = loaded.campaign
-    plan, proof = optimise(campaign, settings=settings, listener=listener)
+    log = SearchLog(listener)
+    plan, proof = optimise(campaign, settings=settings, listener=log)
     figures = summary(campaign, plan, proof, version="")
     violations = tuple(check_plan(campaign, plan, figures))
-    return Planned(plan=plan, proof=proof, violations=violations)
+    return Planned(plan=plan, proof=proof, violations=violations, search=log.steps)
 
 
 def closing_s(campaign: Campaign) -> float:
@@ -75,9 +80,15 @@ def write_result(loaded: Loaded, planned: Planned, folder: Path, *, version: str
     if planned.violations:
         msg = f"the plan breaks {len(planned.violations)} rules; it is not written"
         raise PlannerFaultError(msg)
-    write_plan(folder, loaded.campaign, planned.plan, planned.proof, version)
+    _write(loaded, planned, folder, version)
 
 
 def write_faulty(loaded: Loaded, planned: Planned, folder: Path, *, version: str) -> None:
     """Keep a plan that breaks rules for a report, in a folder where nobody works to it."""
-    write_plan(folder, loaded.campaign, planned.plan, planned.proof, version)
+    _write(loaded, planned, folder, version)
+
+
+def _write(loaded: Loaded, planned: Planned, folder: Path, version: str) -> None:
+    """Write plan and search; a plan whose search nobody kept has no search.csv."""
+    extra = {SEARCH: search_csv(planned.search)} if planned.search else {}
+    write_plan(folder, loaded.campaign, planned.plan, planned.proof, version, extra=extra)

@@ -8,6 +8,7 @@ import pytest
 from planner.model.identifiers import Goal, ZoneId
 from planner.optimise.engine import Settings
 from planner.plan.plan import Plan
+from planner.plan.search_log import read_search
 from planner.workflow.checking import check_folder
 from planner.workflow.demos import demos
 from planner.workflow.listing import reach_rows, windows_rows
@@ -56,6 +57,59 @@ def test_a_plan_is_checked_written_and_found_valid_again(loaded: Loaded, tmp_pat
     assert checked.plan == planned.plan
     assert checked.summary["version"] == "9"
     assert checked.same_scenario
+
+
+def written(loaded: Loaded, folder: Path) -> dict[str, str]:
+    """Plan, write, and return every file; summary.json without its seconds."""
+    planned = plan_scenario(loaded, Settings(seconds=60.0, effort=0.2))
+    write_result(loaded, planned, folder, version="9")
+    files = {path.name: path.read_text(encoding="utf-8") for path in folder.iterdir()}
+    kept = [row for row in files["summary.json"].splitlines() if '"seconds"' not in row]
+    assert len(kept) == len(files["summary.json"].splitlines()) - 1
+    return files | {"summary.json": "\n".join(kept)}
+
+
+@pytest.fixture
+def rows_of_zones(loaded: Loaded) -> Loaded:
+    """Eight zones of two layers in two groups, each with a position; two rigs, two crews."""
+    zones = tuple(
+        builders.zone(f"Z{k}", x_m=10.0 * k + (300.0 if k > 4 else 0.0), depth_mm=110.0 + 5 * k)
+        for k in range(1, 9)
+    )
+    campaign = builders.campaign(
+        zones=zones,
+        positions=(builders.position("P1"), builders.position("P2", x_m=370.0)),
+        rigs=(builders.rig("R1"), builders.rig("R2", rate_m3_h=4.0, at="P1")),
+        crews=(builders.crew("C1"), builders.crew("C2")),
+        goals=(Goal.FINISH, Goal.RELOCATIONS, Goal.COST),
+        may_worsen=(0.0, 0.0),
+    )
+    return replace(loaded, campaign=campaign)
+
+
+@pytest.mark.solver
+def test_plan_folders_are_the_same_byte_for_byte_but_for_the_seconds(
+    rows_of_zones: Loaded, tmp_path: Path
+) -> None:
+    one = written(rows_of_zones, tmp_path / "one")
+    other = written(rows_of_zones, tmp_path / "other")
+    courses = [
+        [(step.goal, step.value, step.bound) for step in read_search(tmp_path / name)]
+        for name in ("one", "other")
+    ]
+    assert len(courses[0]) > 2
+    assert courses[0] == courses[1]
+    assert one.pop("search.csv")
+    assert other.pop("search.csv")
+    assert one == other
+
+
+@pytest.mark.solver
+def test_the_search_ends_with_the_values_and_bounds_of_the_plan(loaded: Loaded) -> None:
+    planned = plan_scenario(loaded, SETTINGS)
+    last = planned.search[-1]
+    assert last.goal == Goal.FINISH
+    assert last.value == pytest.approx(planned.proof.bound[Goal.FINISH], abs=1e-6)  # proven
 
 
 @pytest.mark.solver
