@@ -244,7 +244,7 @@ def _place(crossing: Crossing, unit: str, along: Sequence[Staging]) -> str:
     low_m3, high_m3 = planned_m3[crossing.low], planned_m3[crossing.high]
     share = (crossing.at - crossing.low) / (crossing.high - crossing.low)
     at_m3 = low_m3 + share * (high_m3 - low_m3)
-    volume = f", {at_m3:.0f} m³ in place," if abs(high_m3 - low_m3) > SAME_M3 else ""
+    volume = f", {at_m3:.0f} m³ in place" if abs(high_m3 - low_m3) > SAME_M3 else ""
     between = f"(between the planned {crossing.low:g} and {crossing.high:g})"
     return f"{crossing.at:.3g} {unit}{volume} {between}"
 

@@ -86,7 +86,7 @@ def _money(found: Sequence[Staging]) -> Drawing:
                 Part(
                     size=sum(staging.money.get(group, 0.0) for group in groups),
                     colour=BUNDLE_COLOURS[bundle],
-                    label="",
+                    label=bundle,
                 )
                 for bundle, groups in BUNDLES.items()
             ),

@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 ROW_PT, BAR_PT = 20.0, 13.0
 NAME_PT, VALUE_PT = 92.0, 62.0
 LEAST_LABEL_PT = 26.0
-"""A part narrower than this bears no number of its own."""
+"""A part narrower than this bears no words of its own."""
+LETTER_PT = 4.3
+"""Width of a letter of small print, roughly; a part too narrow for its words bears none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +58,7 @@ def _row(drawing: Drawing, row: Bar, *, x: float, y: float, scale: float) -> Non
     for part in row.parts:
         width = part.size * scale
         _block(drawing, x, y, (width, BAR_PT), part.colour)
-        if width >= LEAST_LABEL_PT and part.label:
+        if part.label and width >= max(LEAST_LABEL_PT, LETTER_PT * len(part.label) + 6.0):
             ink = ink_on(part.colour)
             drawing.add(_text(part.label, x + 3, middle, regular, ink, size=SMALL_PT))
         x += width
