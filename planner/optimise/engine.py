@@ -87,7 +87,8 @@ class _Run:
             self.bounds[goal] = max(found, self.bounds[goal])
             self._tell(goal)
         self._search(goal, order, rng, effort * (1.0 - FIRST_SHARE), guides=False)
-        self.caps[goal] = allowed(goal, self.best.scored.value(goal), fraction)
+        cap = allowed(goal, self.best.scored.value(goal), fraction)
+        self.caps[goal] = max(cap, self.watch.settings.caps.get(goal, 0.0))
 
     def _search(
         self, goal: Goal, order: Order, rng: np.random.Generator, effort: float, *, guides: bool

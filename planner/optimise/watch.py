@@ -7,7 +7,7 @@ and effort give the same plan.  The wall clock and the stop flag only end a sear
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from planner.core.progress import Listener, Progress, silent
@@ -38,6 +38,9 @@ class Settings:
     effort
         Search effort in units of about a second on the machine of the benchmarks; counted in
         drafted spells and deterministic solver time, so that it is the same everywhere.
+    caps
+        How much of a goal the goals after it may use, where that is more than ``may_worsen``
+        leaves them, in the goal's own unit.
     """
 
     seed: int = 1
@@ -46,6 +49,7 @@ class Settings:
     stop: Callable[[], bool] = lambda: False
     clock: Clock = time.monotonic
     effort: float = 40.0
+    caps: Mapping[Goal, float] = field(default_factory=dict)
 
 
 @dataclass
