@@ -6,7 +6,7 @@ many workers share the blocks, and switching one driver off leaves the others as
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -65,7 +65,7 @@ class Draws:
     late_min: Floats
     failed_panels: Floats
     wet: np.ndarray
-    residual_m: Floats | None
+    residual_m: np.ndarray | None
     growth: Floats
     slowness: Floats
     rebound: Floats
@@ -118,28 +118,64 @@ class Chance:
 
     def block(self, number: int, *, off: Collection[Driver] = ()) -> Draws:
         """Return the draws of one block, without some drivers."""
-        inputs = without(self._inputs, off)
-        area, depth = self._growth(inputs, self._stream(Driver.GROWTH, number))
-        slow = self._slowness(inputs, self._stream(Driver.RATE, number))
-        through, stays = self._rebound(inputs, self._stream(Driver.REBOUND, number))
+        return self._assembled(
+            {driver: self._piece(driver, number, is_off=driver in off) for driver in Driver}
+        )
+
+    def variants(self, groups: Sequence[tuple[Driver, ...]], *, runs: int) -> list[Draws]:
+        """Return the first runs of the first block, once for each group without its drivers."""
+        drawn, plain = (
+            {driver: _first(self._piece(driver, 0, is_off=is_off), runs) for driver in Driver}
+            for is_off in (False, True)
+        )
+        return [
+            self._assembled(drawn | {driver: plain[driver] for driver in group})
+            for group in groups
+        ]
+
+    def _piece(self, driver: Driver, number: int, *, is_off: bool) -> tuple[Any, ...]:
+        """Return what one driver does to the runs of a block."""
+        inputs = without(self._inputs, [driver]) if is_off else self._inputs
+        make: Callable[[RiskInputs, np.random.Generator], tuple[Any, ...]] = {
+            Driver.GROWTH: self._growth,
+            Driver.RATE: self._slowness,
+            Driver.REBOUND: self._rebound,
+            Driver.BREAKDOWN: self._breakdowns,
+            Driver.LATE: self._late,
+            Driver.PANELS: self._panels,
+            Driver.SURGE: self._surge,
+            Driver.WEATHER: self._weather,
+        }[driver]
+        return make(inputs, self._stream(driver, number))
+
+    def _assembled(self, pieces: Mapping[Driver, tuple[Any, ...]]) -> Draws:
+        """Return the draws that the drivers' pieces make together."""
+        places = self._places
+        area, depth = pieces[Driver.GROWTH]
+        (slow,) = pieces[Driver.RATE]
+        through, stays = pieces[Driver.REBOUND]
+        failing, repair = pieces[Driver.BREAKDOWN]
         volume = self._volumes(area * depth, depth)
-        rates = self._places.rates
-        known = whole_minutes(volume, rates)
-        known[:, self._places.is_panel] = self._places.planned_min[self._places.is_panel]
-        minutes = whole_minutes(volume * slow / stays, rates)
-        minutes[:, self._places.is_panel] = known[:, self._places.is_panel]
-        planned = self._places.planned_min[self._places.is_spray].sum() or 1.0
+        known = whole_minutes(volume, places.rates)
+        known[:, places.is_panel] = places.planned_min[places.is_panel]
+        minutes = whole_minutes(volume * slow / stays, places.rates)
+        minutes[:, places.is_panel] = known[:, places.is_panel]
+        planned = places.planned_min[places.is_spray].sum() or 1.0
         return Draws(
             volume_m3=volume,
             minutes=minutes,
             known_min=known,
             through=through,
-            **self._others(inputs, number),
-            growth=volume[:, self._places.is_spray].sum(axis=1) / self._places.planned_m3,
-            slowness=(slow * self._places.planned_min)[:, self._places.is_spray].sum(axis=1)
-            / planned,
-            rebound=(through * self._places.planned_volume).sum(axis=1)
-            / (self._places.plan_through * self._places.planned_volume).sum(),
+            failing_min=failing,
+            repair_min=repair,
+            late_min=pieces[Driver.LATE][0],
+            failed_panels=pieces[Driver.PANELS][0],
+            wet=pieces[Driver.WEATHER][0],
+            residual_m=pieces[Driver.SURGE][0],
+            growth=volume[:, places.is_spray].sum(axis=1) / places.planned_m3,
+            slowness=(slow * places.planned_min)[:, places.is_spray].sum(axis=1) / planned,
+            rebound=(through * places.planned_volume).sum(axis=1)
+            / (places.plan_through * places.planned_volume).sum(),
         )
 
     def _stream(self, driver: Driver, number: int) -> np.random.Generator:
@@ -157,13 +193,13 @@ class Chance:
             found.append(np.where(places.is_known, 1.0, factor))
         return found[0], found[1]
 
-    def _slowness(self, inputs: RiskInputs, rng: np.random.Generator) -> Floats:
+    def _slowness(self, inputs: RiskInputs, rng: np.random.Generator) -> tuple[Floats]:
         """Return the factor of each item's time because of the rate."""
         places = self._places
         shared = rng.standard_normal((BLOCK_RUNS, places.rigs))[:, places.rig_of]
         own = rng.standard_normal((BLOCK_RUNS, places.rig_of.size))
         factor = drawn(tied(shared, own, inputs.rate_rig), inputs.rate, inputs.shape)
-        return np.where(places.is_spray, 1.0 / factor, 1.0)
+        return (np.where(places.is_spray, 1.0 / factor, 1.0),)
 
     def _rebound(self, inputs: RiskInputs, rng: np.random.Generator) -> tuple[Floats, Floats]:
         """Return what goes through the nozzle for 1 m³ in place, and the change of what stays."""
@@ -199,47 +235,42 @@ class Chance:
                 found[:, zone] += depth[:, zone] > step
         return found
 
-    def _others(self, inputs: RiskInputs, number: int) -> dict[str, Any]:
-        return {
-            **self._breakdowns(inputs, self._stream(Driver.BREAKDOWN, number)),
-            "late_min": self._late(inputs, self._stream(Driver.LATE, number)),
-            "failed_panels": self._panels(inputs, self._stream(Driver.PANELS, number)),
-            "wet": self._weather(inputs, self._stream(Driver.WEATHER, number)),
-            "residual_m": self._surge(inputs, self._stream(Driver.SURGE, number)),
-        }
-
-    def _breakdowns(self, inputs: RiskInputs, rng: np.random.Generator) -> dict[str, Floats]:
+    def _breakdowns(self, inputs: RiskInputs, rng: np.random.Generator) -> tuple[Floats, Floats]:
         rigs = self._places.rigs
         hours = self._inputs.breakdown_hours
         mean_min = np.inf if hours is None else MINUTES_PER_HOUR * hours
         count = int(_SPARE_FAILURES + 4.0 * self._places.busiest_min / mean_min)
         if inputs.breakdown_hours is None:
             never = np.full((BLOCK_RUNS, rigs, count), np.inf)
-            return {"failing_min": never, "repair_min": np.zeros(never.shape)}
+            return never, np.zeros(never.shape)
         gaps = np.ceil(rng.exponential(mean_min, (BLOCK_RUNS, rigs, count)))
         repair = drawn(rng.standard_normal(gaps.shape), inputs.repair_h, inputs.shape)
-        return {"failing_min": gaps, "repair_min": np.ceil(MINUTES_PER_HOUR * repair)}
+        return gaps, np.ceil(MINUTES_PER_HOUR * repair)
 
-    def _late(self, inputs: RiskInputs, rng: np.random.Generator) -> Floats:
+    def _late(self, inputs: RiskInputs, rng: np.random.Generator) -> tuple[Floats]:
         scores = rng.standard_normal((BLOCK_RUNS, len(self._calendar.stints)))
-        return np.ceil(np.round(drawn(scores, inputs.late_min, inputs.shape), 6))
+        return (np.ceil(np.round(drawn(scores, inputs.late_min, inputs.shape), DECIMALS)),)
 
-    def _panels(self, inputs: RiskInputs, rng: np.random.Generator) -> Floats:
+    def _panels(self, inputs: RiskInputs, rng: np.random.Generator) -> tuple[Floats]:
         count = rng.geometric(1.0 - inputs.panel_fail, (BLOCK_RUNS, self._places.is_panel.size))
-        return np.where(self._places.is_panel, count - 1.0, 0.0)
+        return (np.where(self._places.is_panel, count - 1.0, 0.0),)
 
-    def _weather(self, inputs: RiskInputs, rng: np.random.Generator) -> np.ndarray:
+    def _weather(self, inputs: RiskInputs, rng: np.random.Generator) -> tuple[np.ndarray]:
         months = self._calendar.months
         lost = np.array(inputs.weather_lost)[months - 1]
-        return wet_days(lost, inputs.weather_spell_days, BLOCK_RUNS, rng)
+        return (wet_days(lost, inputs.weather_spell_days, BLOCK_RUNS, rng),)
 
-    def _surge(self, inputs: RiskInputs, rng: np.random.Generator) -> Floats | None:
+    def _surge(self, inputs: RiskInputs, rng: np.random.Generator) -> tuple[np.ndarray | None]:
         if self._inputs.residual is None:
-            return None
+            return (None,)
         months = months_of_hours(self._calendar.clock)
         if inputs.residual is None:
-            return np.zeros((BLOCK_RUNS, months.size))
-        return residual_courses(inputs.residual, months, BLOCK_RUNS, rng)
+            return (np.zeros((BLOCK_RUNS, months.size), dtype=np.float32),)
+        return (residual_courses(inputs.residual, months, BLOCK_RUNS, rng),)
+
+
+def _first(piece: tuple[Any, ...], runs: int) -> tuple[Any, ...]:
+    return tuple(None if part is None else part[:runs].copy() for part in piece)
 
 
 def whole_minutes(volume_m3: Floats, rate_m3_h: Floats) -> Floats:

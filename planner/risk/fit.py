@@ -71,6 +71,8 @@ class Fit:
 
 
 _FROM, _TO, _OPEN, _SPRAY_FROM, _SPRAY_TO, _CLOSE, _WAY_IN, _WAY_OUT = range(8)
+HALF_DECIMAL = 5e-7
+"""Times are rounded up after six decimals [min]."""
 _LATEST_MIN = 240.0  # no overtime is longer (inputs.KEYS)
 _EMPTY = (NEVER, -NEVER, NEVER, NEVER, -NEVER, -NEVER, 0.0, 0.0)
 
@@ -90,6 +92,7 @@ class Board:
         self.window: Ints = np.empty((0, 0), dtype=np.intp)
         self.day: Ints = np.empty((0, 0), dtype=np.intp)
         self.count: Ints = np.zeros(1, dtype=np.intp)
+        self.numbers: tuple[int, ...] = ()
 
     def know(self, items: Ints) -> None:
         """Make the rows of some items, where they are not there yet."""
@@ -133,6 +136,7 @@ class Board:
                 day[k, j] = room.day
         self.times, self.window, self.day = times, window, day
         self.count = np.array([len(row) for row in rows])
+        self.numbers = tuple({room.window for row in rows for room in row} - {NOWHERE})
 
 
 class Boards:
@@ -163,7 +167,10 @@ class Boards:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Asked:
-    """Items that are asked about, an entry each, with one room each (rows of ``times``)."""
+    """Items that are asked about, an entry each, with one room each (rows of ``times``).
+
+    ``numbers`` are the windows that occur.
+    """
 
     runs: Ints
     items: Ints
@@ -171,6 +178,7 @@ class Asked:
     times: Floats
     window: Ints
     day: Ints
+    numbers: tuple[int, ...]
 
 
 class Fitter:
@@ -196,7 +204,7 @@ class Fitter:
         self._rigs = calendar.campaign.rigs
         self._crews = calendar.campaign.crews
         self.water = None if draws.residual_m is None else TrueWindows(calendar, draws.residual_m)
-        self._has_panels = layout.programme.has_panels
+        self._has_panels = layout.has_panels
         self._any_wet = bool(draws.wet.any())
 
     def fit(self, visit: Visit, runs: Ints, items: Ints) -> tuple[Fit, bool]:
@@ -218,6 +226,7 @@ class Fitter:
                 times=board.times[:, place[some], k],
                 window=board.window[place[some], k],
                 day=board.day[place[some], k],
+                numbers=board.numbers,
             )
             part = self._fit_room(visit, asked)
             fit.put(some[part.ok], part, part.ok)
@@ -329,9 +338,9 @@ class Fitter:
         never more than the plan had for it, so that one that has grown is begun all the same.
         """
         layout = self._layout
-        whole, left = self._state.whole[runs, items], self._state.left[runs, items]
-        share = np.divide(left, whole, out=np.ones_like(left), where=whole > 0.0)
-        known = np.ceil(np.round(self._draws.known_min[runs, items] * share, 6))
+        known = np.ceil(
+            self._state.reckoned[runs, items] * self._state.left[runs, items] - HALF_DECIMAL
+        )
         least = 1.0 if visit.rig is None else float(self._rules.spell_min_min)
         return np.minimum(
             known, np.where(layout.may_split[items], least, layout.planned_min[items])
@@ -346,11 +355,10 @@ class Fitter:
             dry = ~self._draws.wet[runs, asked.day] | (asked.window == NOWHERE)
         if self.water is None:
             return opened, closed, dry
-        for number in np.unique(asked.window):
-            if number == NOWHERE:
-                continue
+        for number in asked.numbers:
             rows = np.flatnonzero(asked.window == number)
-            opening, closing = self.water.of(int(number))
-            opened[rows] = opening[runs[rows]] + asked.times[_WAY_IN, rows]
-            closed[rows] = closing[runs[rows]] - asked.times[_WAY_OUT, rows]
+            if rows.size:
+                opening, closing = self.water.of(number)
+                opened[rows] = opening[runs[rows]] + asked.times[_WAY_IN, rows]
+                closed[rows] = closing[runs[rows]] - asked.times[_WAY_OUT, rows]
         return opened, closed, dry

@@ -302,7 +302,7 @@ class Site:
     def _complete(self, runs: Ints, items: Ints, end: Floats, crew: int) -> None:
         """Note that items are done; empty layers on top of them are done with them."""
         state, layout = self.state, self.layout
-        if layout.programme.has_panels:
+        if layout.has_panels:
             panels = layout.kind[items] == Kind.PANEL
             wait = self._rules.panel_days * MINUTES_PER_DAY
             again = self.draws.failed_panels[runs, items]

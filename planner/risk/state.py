@@ -23,6 +23,7 @@ class Layout:
     """A programme in numbers: items, stays, rigs, crews and positions counted from 0."""
 
     programme: Programme
+    has_panels: bool
     kind: Ints
     zone: Ints
     mix: Ints
@@ -57,6 +58,8 @@ class State:
     ----------
     end, whole, left
         Of each item: when it was done, its spraying in all, and what is left of it [min].
+    reckoned
+        Of each item: minutes that the site reckons with for a minute that it really takes [1].
     stay_of, pointer
         Of each rig: its stay (``NOWHERE``: none), and the item of it that comes next.
     stay_rig, stay_begun, stay_left
@@ -76,6 +79,12 @@ class State:
         self.end: Floats = np.full((runs, items), NEVER)
         self.whole: Floats = draws.minutes
         self.left: Floats = draws.minutes.copy()
+        self.reckoned: Floats = np.divide(
+            draws.known_min,
+            draws.minutes,
+            out=np.ones(draws.minutes.shape),
+            where=draws.minutes > 0.0,
+        )
         self.stay_of: Ints = np.full((runs, rigs), NOWHERE)
         self.pointer: Ints = np.zeros((runs, rigs), dtype=np.intp)
         self.stay_rig: Ints = np.tile(layout.stay_rig, (runs, 1))
@@ -127,6 +136,7 @@ def layout_of(programme: Programme) -> Layout:
             planned[k] = planned[item.waits[0][0]]
     return Layout(
         programme=programme,
+        has_panels=programme.has_panels,
         kind=np.array([int(item.kind) for item in items], dtype=np.intp),
         zone=np.array([NOWHERE if i.zone is None else number[i.zone] for i in items]),
         mix=np.array([NOWHERE if i.mix is None else mixes[i.mix] for i in items]),

@@ -230,7 +230,7 @@ def study(campaign: Campaign, plan: Plan, inputs: RiskInputs, settings: Settings
         return lives
 
     def without(groups: Sequence[tuple[Driver, ...]]) -> list[Lives]:
-        parts = [bench.chance.block(0, off=off).first(few) for off in groups]
+        parts = bench.chance.variants(groups, runs=few)
         lives = bench.live(stacked(parts), settings.rule, stop=settings.stop)
         tell()
         return [lives.rows(slice(k * few, (k + 1) * few)) for k in range(len(groups))]
