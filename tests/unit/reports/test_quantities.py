@@ -8,7 +8,7 @@ from datetime import date
 
 import pytest
 
-from planner.model.identifiers import MixId, Process, ResourceId, RigId, ZoneId
+from planner.model.identifiers import MixId, Orientation, Process, ResourceId, RigId, ZoneId
 from planner.model.material import Material, Supply
 from planner.model.resource import Need, Resource
 from planner.plan.costs import cost_lines
@@ -243,3 +243,35 @@ def test_loads_and_bags_of_a_zone_are_told_apart():
     assert column(quantity_table(scene(**WET), None, By.ZONE), "units") == [None]
     assert column(quantity_table(scene(), None, By.ZONE), "units") == [372]
     assert column(quantity_table(scene(), None, By.MIX), "zones") == [1]
+
+
+def test_what_stays_in_the_hose_is_conveyed_and_bought_and_counted_once():
+    spells = (
+        make.spell(end_min=423, volume_m3=1.1, hose_laid_m=40.0),
+        make.spell(start_min=623, end_min=656, volume_m3=1.1, hose_laid_m=15.0),
+    )
+    plan = Plan(runs=(make.run(end_min=700),), spells=spells)
+    prices = make.prices(line_waste_m3={Process.DRY: 0.1})
+    (run,) = run_materials(scene(prices=prices, material={"unit_kg": 1.0}), plan)
+    assert run.laid_m == 40.0
+    # 4.532 + 0.1 m³ of 2050 kg: 9495.6 kg; halves of 4645.3 kg, before the first 205 kg in the line
+    assert run.conveyed_t == pytest.approx(9.4956)
+    assert run.hose_share == pytest.approx(9.4956 / 20.0)
+    assert run.bought_m3 == pytest.approx(4.632)
+    assert run.units == 4851 + 4646
+
+
+def test_a_zone_that_two_runs_spray_adds_up_and_keeps_its_own_rebound():
+    mixes = (make.mix(), make.mix(orientation=Orientation.VERTICAL, rebound=0.2))
+    zones = (make.zone("Z1"), make.zone("Z2", orientation=Orientation.VERTICAL))
+    runs = (make.run("1"), make.run("2", start_min=DAY + 360, end_min=DAY + 471))
+    spells = (
+        make.spell("1", volume_m3=1.0),
+        make.spell("2", start_min=DAY + 390, end_min=DAY + 456, volume_m3=1.2),
+        make.spell("2", zone=ZoneId("Z2"), start_min=DAY + 466, end_min=DAY + 480, volume_m3=1.0),
+    )
+    campaign = scene(mixes=mixes, zones=zones)
+    first, second = zone_materials(campaign, Plan(runs=runs, spells=spells))
+    assert first.shot.placed_m3 == pytest.approx(2.2)
+    assert first.shot.shot_m3 == pytest.approx(SHOT_M3)
+    assert second.shot.shot_m3 == pytest.approx(1.03 / 0.8)
