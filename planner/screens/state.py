@@ -8,6 +8,7 @@ one than the latest is never written over it, but kept as a copy of its own.
 
 from __future__ import annotations
 
+import math
 import secrets
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -423,6 +424,34 @@ def sheet_kept(name: str, content: str) -> None:
     sheets = st.session_state.setdefault("sheets", {})
     owner, _, number = sheets.get(name, ("", "", 0))
     sheets[name] = (owner, content, number)
+
+
+def sheet_base(name: str, key: str, cells: dict[str, list[str]]) -> dict[str, list[str]]:
+    """Return the cells that a sheet was drawn with first under its key.
+
+    It keeps them while somebody types: its own memory holds the edits since, and cells that come
+    in between could disturb what is just being typed.
+    """
+    bases = st.session_state.setdefault("bases", {})
+    if bases.get(name, ("", None))[0] != key:
+        bases[name] = (key, cells)
+    return cast("dict[str, list[str]]", bases[name][1])
+
+
+def renew_sheet(name: str) -> None:
+    """Let a sheet be drawn with its present cells, under the same key."""
+    st.session_state.setdefault("bases", {}).pop(name, None)
+
+
+def note_edit() -> None:
+    """Remember that somebody types just now."""
+    st.session_state["edited-at"] = now()
+
+
+def rest_s() -> float:
+    """Return how long nothing has been typed [s]."""
+    last = st.session_state.get("edited-at")
+    return math.inf if last is None else float((now() - last).total_seconds())
 
 
 def turn(name: str) -> int:

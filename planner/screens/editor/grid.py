@@ -31,6 +31,11 @@ from planner.workflow.sheet import (
 MARK = "row and mark"
 """Name of the column of row numbers; no column of a table is called so."""
 HEIGHT_PX = 440
+REST_S, LOOK_S = 2.5, 1.0
+"""Rest after the last edit until the marks are drawn anew, and how often it is looked for [s].
+
+Cells that come just as a cell is opened by a keystroke can swallow it: seen under load.
+"""
 _DROPPED = frozenset({Kind.CHOICE, Kind.FLAG, Kind.IDENTIFIER})
 _RIGHT = frozenset({Kind.NUMBER, Kind.WHOLE, Kind.LEVEL, Kind.CLOCK_HOUR})
 
@@ -58,10 +63,11 @@ def show_grid(work: Workspace, tables: Tables, name: str) -> None:
     filled = 0 if raw is None else len(raw.rows)
     found = problems_by_row(work.problems, tables.label(name))
     cells = {MARK: row_marks(part, filled, found)} | cells_of(raw, columns, part)
-    content = table_content(raw or RawTable(columns=()))
+    content = work.view(f"content-{name}", lambda: table_content(raw or RawTable(columns=())))
     key = f"{state.sheet_key(name, content)}-{part.start}" + ("-plain" if is_plain else "")
+    base = state.sheet_base(name, key, cells)
     st.data_editor(
-        pd.DataFrame(cells, dtype="str"),
+        pd.DataFrame(base, dtype="str"),
         key=key,
         on_change=_edited,
         args=(name, key, part),
@@ -72,6 +78,16 @@ def show_grid(work: Workspace, tables: Tables, name: str) -> None:
         column_config=_config(table, tables, cells, is_plain=is_plain),
         alt=f"Table {name}: {table.title}. The list of what is wrong stands below it.",
     )
+    if base[MARK] != cells[MARK]:  # below the sheet, which must keep its place on the page
+        _mark_when_at_rest(name)
+
+
+@st.fragment(run_every=LOOK_S)
+def _mark_when_at_rest(name: str) -> None:
+    """Draw the marks beside the rows anew as soon as nobody types."""
+    if state.rest_s() >= REST_S:
+        state.renew_sheet(name)
+        st.rerun()
 
 
 def _part(name: str, raw: RawTable | None) -> range:
@@ -94,6 +110,7 @@ def _part(name: str, raw: RawTable | None) -> range:
 
 def _edited(name: str, key: str, part: range) -> None:
     """Keep what was typed or pasted."""
+    state.note_edit()
     shown = state.seen()
     if shown is None:
         return
