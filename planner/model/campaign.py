@@ -93,11 +93,15 @@ class Campaign:
     results: tuple[Outcome, ...] = ()
     conditions: Conditions = field(default_factory=Conditions)
     fingerprint: str = ""
+    not_before_min: int = 0
 
     @property
     def start_min(self) -> int:
-        """Return the minute at which planning may begin: 0, or the latest progress [min]."""
-        return max(0, max((row.at_min for row in self.done), default=0))
+        """Return the minute at which planning may begin: 0, or the latest progress [min].
+
+        Later where a re-plan says so (``not_before_min``).
+        """
+        return max(self.not_before_min, max((row.at_min for row in self.done), default=0), 0)
 
     @property
     def plans_break_out(self) -> bool:

@@ -42,11 +42,11 @@ def decode(
     """
     banned = set(guide.banned) | set(problem.complete)
     banned |= {z for z in range(len(problem.zones)) if not problem.ways[z]}
-    banned = _with_dependants(problem, banned)
+    banned = with_dependants(problem, banned)
     drafted = 0
     while True:
         tried = replace(guide, banned=frozenset(banned))
-        board = _Decoder(problem, tried, stop).run()
+        board = Decoder(problem, tried, stop).run()
         drafted += board.drafted
         missing = {
             z for z in range(len(problem.zones)) if z not in banned and not board.is_done(z)
@@ -55,7 +55,7 @@ def decode(
             fewer = replace(guide.weights, ahead=guide.weights.ahead // 2)
             guide = replace(guide, weights=fewer)
             continue
-        banned = _with_dependants(problem, banned | missing)
+        banned = with_dependants(problem, banned | missing)
         if missing:
             stripped = strip(board, frozenset(banned))
             if stripped is None:
@@ -65,7 +65,7 @@ def decode(
         return board, replace(guide, banned=frozenset(banned - problem.complete))
 
 
-def _with_dependants(problem: Problem, banned: set[int]) -> set[int]:
+def with_dependants(problem: Problem, banned: set[int]) -> set[int]:
     grown = True
     while grown:
         grown = False
@@ -76,7 +76,7 @@ def _with_dependants(problem: Problem, banned: set[int]) -> set[int]:
     return banned
 
 
-class _Decoder:
+class Decoder:
     """One pass over the calendar."""
 
     def __init__(self, problem: Problem, guide: Guide, stop: Callable[[], bool]) -> None:

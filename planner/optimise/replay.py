@@ -37,8 +37,11 @@ def script_of(board: Board, banned: frozenset[int]) -> Script:
     return Script(list(board.runs), list(board.moves), list(board.breaks), banned)
 
 
-def replay(problem: Problem, script: Script) -> Board:
+def replay(problem: Problem, script: Script, *, whole: bool = True) -> Board:
     """Return the board of a script.
+
+    Without ``whole`` zones may be there in part, to be completed on the board; what such zones
+    still break when they are open for ever (rule 11) is not looked at.
 
     Raises
     ------
@@ -50,8 +53,8 @@ def replay(problem: Problem, script: Script) -> Board:
         board.zones[z] = board.zones[z]._replace(opened=None)
     _crews(board, script)
     _rigs(board, script)
-    _zones(board, script)
-    _open(board)
+    _zones(board, script, whole=whole)
+    _open(board, whole=whole)
     _require(board.usage.is_kept(), "more of a resource than there is")
     return board
 
@@ -145,7 +148,7 @@ def _positions(board: Board) -> None:
             _require(others < most, "position full")
 
 
-def _zones(board: Board, script: Script) -> None:
+def _zones(board: Board, script: Script, *, whole: bool) -> None:
     problem = board.problem
     broken: dict[int, list[Break]] = defaultdict(list)
     for row in script.breaks:
@@ -171,7 +174,7 @@ def _zones(board: Board, script: Script) -> None:
         _spell(board, piece, run)
     for z, state in enumerate(board.zones):
         touched = state.end is not None and state.end != problem.first_end[z]
-        _require(state.closed is not None or not touched, "zone in part")
+        _require(not whole or state.closed is not None or not touched, "zone in part")
 
 
 def _break(board: Board, z: int, rows: list[Break]) -> None:
@@ -235,13 +238,13 @@ def _spell(board: Board, piece: Piece, run: DraftRun) -> None:
     run.pieces.pop()
 
 
-def _open(board: Board) -> None:
-    """Check rule 11 over all open times at once."""
+def _open(board: Board, *, whole: bool) -> None:
+    """Check rule 11 over all open times at once, or over those alone that have an end."""
     problem = board.problem
     spans = {
         z: (state.opened, FOREVER if state.closed is None else state.closed)
         for z, state in enumerate(board.zones)
-        if state.opened is not None
+        if state.opened is not None and (whole or state.closed is not None)
     }
     for z, others in enumerate(problem.apart_open):
         for other in others:
