@@ -16,7 +16,7 @@ from planner.screens import components
 from planner.screens.compare_view import compare
 from planner.screens.place_views import set_ups
 from planner.screens.state import Workspace
-from planner.screens.turn_views import fill, lanes, strip
+from planner.screens.turn_views import fill, lanes, strip, turns
 from planner.workflow.loading import Loaded
 from planner.workflow.planning import Planned
 
@@ -47,10 +47,17 @@ def scene(work: Workspace, loaded: Loaded, planned: Planned) -> Scene:
 
 def show(work: Workspace, loaded: Loaded, planned: Planned) -> None:
     """Show a plan in tabs; only the open tab is drawn."""
-    chosen = st.segmented_control(
-        "Look at", TABS, default=TABS[0], required=True, key="tab", label_visibility="collapsed"
-    )
     drawn = scene(work, loaded, planned)
+    word = turns(work, drawn).word
+    chosen = st.segmented_control(
+        "Look at",
+        TABS,
+        default=TABS[0],
+        format_func=lambda tab: tab_name(tab, word),
+        required=True,
+        key="tab",
+        label_visibility="collapsed",
+    )
     if chosen in VIEWS:
         VIEWS[chosen](work, drawn)
     match chosen:
@@ -69,6 +76,19 @@ def show(work: Workspace, loaded: Loaded, planned: Planned) -> None:
         case _:
             pass
     components.picture_choice()
+
+
+def tab_name(tab: str, word: str) -> str:
+    """Return what a tab is called where turns are tides, days or nights.
+
+    Examples
+    --------
+    >>> tab_name("Low-water strip", "night"), tab_name("Filled by tide", "day")
+    ('Night strip', 'Filled by day')
+    """
+    if word == "tide":
+        return tab
+    return tab.replace("Low-water", word.capitalize()).replace("tide", word)
 
 
 def _whole(work: Workspace, scene: Scene) -> None:

@@ -34,11 +34,6 @@ def ground(work: Workspace, scene: Scene) -> Ground:
     return work.remember("ground", lambda: Ground(scene.campaign, scene.plan))
 
 
-def strip_name(found: Turns) -> str:
-    """Return what the strip is called for tides, nights or days."""
-    return "Low-water strip" if found.word == "tide" else f"{found.word.capitalize()} strip"
-
-
 def pager(name: str, pages: list[list[Turn]], word: str) -> list[Turn]:
     """Let the reader leaf through pages of turns; return those of the page chosen."""
     if not pages:

@@ -172,10 +172,8 @@ def save(page: Page, path: Path) -> None:
 def tabs(page: Page, address: str, chosen: argparse.Namespace, width: int) -> None:
     """Take a picture of each tab of the plan."""
     visit(page, address)
-    for tab in TABS:
-        page.get_by_role("radio", name=tab, exact=True).or_(
-            page.get_by_role("button", name=tab, exact=True)
-        ).first.click()
+    for number, tab in enumerate(TABS):
+        page.locator(".st-key-tab button").nth(number).click()
         page.set_viewport_size({"width": width, "height": 1000})
         settle(page)
         name = tab.lower().replace(" ", "-")

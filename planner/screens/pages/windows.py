@@ -6,6 +6,7 @@ import streamlit as st
 
 from planner.access.windows import Access
 from planner.model.campaign import Campaign
+from planner.model.water import WaterKind
 from planner.model.zone import Zone
 from planner.reports.figures.month_board import month_board
 from planner.reports.figures.water_levels import grouped, water_levels
@@ -80,9 +81,11 @@ def _water(campaign: Campaign, access: Access, zones: list[Zone]) -> None:
         alt="Water level with the limits of the chosen zones, their windows beneath it and the "
         "closures with reasons; the list holds the same windows.",
     )
+    limits = "Dashed lines are the zones' limits with the water's allowance taken off. "
+    has_water = campaign.water.kind is not WaterKind.NONE
     st.caption(
-        "Dashed lines are the zones' limits with the water's allowance taken off. Zones that "
-        "open together share a lane; dark is the time at the face. Hatched: closed, and why."
+        f"{limits if has_water else ''}Zones that open together share a lane; dark is the time at "
+        "the face. Hatched: closed, and why."
     )
     frame = heights_frame(campaign)
     with st.expander("Windows by kind and height of face"):
