@@ -25,11 +25,11 @@ __all__ = ["Bench", "Lives", "Settings", "StoppedError", "Study", "study"]
 K = TypeVar("K")
 
 RUNS = 10_000
-OFF_RUNS = 500
+OFF_RUNS = 250
 """Runs with which each driver is switched off in turn (our choice) [1]."""
 OUTSIDE = (Driver.SURGE, Driver.WEATHER)
 """Drivers that a weather allowance is for."""
-_GROUPS_TOGETHER = 5
+_GROUPS_TOGETHER = 9
 
 
 @dataclass(frozen=True, kw_only=True)

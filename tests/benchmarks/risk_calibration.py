@@ -62,7 +62,7 @@ def levels_m(folder: Path) -> Floats:
 def model_of(levels: Floats, *, until: datetime) -> Model:
     """Return what the levels until a time tell."""
     hours = int((until - START).total_seconds() // 3600)
-    minutes: Floats = np.arange(hours) * 60.0
+    minutes: Floats = np.arange(hours, dtype=np.float64) * 60.0
     fit = analyse(minutes, levels[:hours], epoch_utc=START)
     months = np.array([(START + timedelta(hours=k)).month for k in range(hours)])
     return Model(
@@ -76,7 +76,7 @@ def model_of(levels: Floats, *, until: datetime) -> Model:
 def windows(model: Model, levels: Floats, *, allowance_m: float) -> tuple[int, float, float]:
     """Return the windows of the years not seen, the share promised and the share that held."""
     source = TideLevel(model.constituents, mean_m=model.mean_m, epoch_utc=START)
-    minutes: Floats = np.arange(model.hours, levels.size) * 60.0
+    minutes: Floats = np.arange(model.hours, levels.size, dtype=np.float64) * 60.0
     curve = source.curve(float(minutes[0]), float(minutes[-1]))
     need = Need(limit_m=LIMIT_M, least_min=120, get_in_min=20.0, get_out_min=20.0)
     seen = Observed.beside(source, minutes, levels[model.hours :])
@@ -162,7 +162,7 @@ def lived(model: Model, levels: Floats, first: date, *, allowance_m: float) -> T
     source = TideLevel(
         model.constituents, mean_m=model.mean_m, epoch_utc=bench.calendar.clock.epoch_utc
     )
-    at_hours: Floats = np.arange(hours) * 60.0
+    at_hours: Floats = np.arange(hours, dtype=np.float64) * 60.0
     predicted = source.level_m(at_hours)
     true = replace(draws.first(1), residual_m=(levels[at : at + hours] - predicted)[None, :])
     came = bench.live(true, Rule.NEXT)
