@@ -101,20 +101,19 @@ def test_the_auditor_asks_for_the_rig_and_the_position():
 
 
 @pytest.mark.solver
-def test_the_planner_keeps_a_lock():
-    # R1 is twice as fast, so that without the lock nobody would take R2
+@pytest.mark.parametrize(
+    ("rig", "position"), [("R1", "P1"), ("R1", "P2"), ("R2", "P1"), ("R2", "P2")]
+)
+def test_the_planner_keeps_a_lock(rig, position):
+    lock = Lock(zone_id=ZoneId("Z1"), rigs=(RigId(rig),), positions=(PositionId(position),))
     campaign = make.campaign(
         rigs=(make.rig(rate_m3_h=10.0), make.rig("R2")),
         positions=(make.position(rigs_max=2), make.position("P2", x_m=5.0)),
+        locks=(lock,),
     )
-    longer = replace(QUICK, effort=0.5)
-    free, _ = optimise(campaign, settings=longer, listener=lambda _: None)
-    assert {spell.rig for spell in free.spells} == {"R1"}
-    lock = Lock(zone_id=ZoneId("Z1"), rigs=(RigId("R2"),), positions=(PositionId("P2"),))
-    held = replace(campaign, locks=(lock,))
-    plan, _ = optimise(held, settings=longer, listener=lambda _: None)
-    assert {(spell.rig, spell.position) for spell in plan.spells} == {("R2", "P2")}
-    assert not check_plan(held, plan, None)
+    plan, _ = optimise(campaign, settings=QUICK, listener=lambda _: None)
+    assert {(spell.rig, spell.position) for spell in plan.spells} == {(rig, position)}
+    assert not check_plan(campaign, plan, None)
 
 
 @pytest.mark.solver
