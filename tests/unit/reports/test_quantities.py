@@ -254,7 +254,7 @@ def test_what_stays_in_the_hose_is_conveyed_and_bought_and_counted_once():
     prices = make.prices(line_waste_m3={Process.DRY: 0.1})
     (run,) = run_materials(scene(prices=prices, material={"unit_kg": 1.0}), plan)
     assert run.laid_m == 40.0
-    # 4.532 + 0.1 m³ of 2050 kg: 9495.6 kg; halves of 4645.3 kg, before the first 205 kg in the line
+    # 4.532 + 0.1 m³ of 2050 kg: 9495.6 kg; halves of 4645.3 kg, 205 kg before the first
     assert run.conveyed_t == pytest.approx(9.4956)
     assert run.hose_share == pytest.approx(9.4956 / 20.0)
     assert run.bought_m3 == pytest.approx(4.632)
