@@ -13,6 +13,7 @@ from planner.commands.compare import compare_arguments
 from planner.commands.console import RefusedError
 from planner.commands.equipment import equipment_arguments
 from planner.commands.estimate import estimate_arguments
+from planner.commands.explain import explain_arguments
 from planner.commands.listing_arguments import import_arguments, windows_arguments
 from planner.commands.quantities import quantities_arguments
 from planner.commands.risk import risk_arguments
@@ -24,6 +25,7 @@ from planner.commands.site_arguments import (
 )
 from planner.commands.tests import tests_arguments
 from planner.commands.tide_arguments import tide_arguments
+from planner.commands.tradeoff import tradeoff_arguments
 from planner.commands.why import why_arguments
 from planner.model.identifiers import Goal
 from planner.scenario.suggest import did_you_mean
@@ -54,6 +56,8 @@ _COMMANDS = {
     "tests": "list the quality plan: tests with due dates, results, stops; or a work chain",
     "tide": "fit a gauge's record, check constants, suggest an allowance",
     "why": "say what set a spell, what fills a rig's gaps, why a zone is left out",
+    "explain": "say what binds a plan, and what one more rig, crew or position could bring",
+    "tradeoff": "find what relocations buy: the best finish and cost for each number of them",
     "compare": "plan several stagings of one job and lay them side by side",
     "estimate": "price a plan line by line, as a bill",
     "risk": "live a plan many times: odds of dates and cost, what drives them, what to allow",
@@ -76,6 +80,8 @@ _WITH_SCENARIO = (
     "reach",
     "tests",
     "why",
+    "explain",
+    "tradeoff",
     "estimate",
     "risk",
     "compare",
@@ -128,6 +134,8 @@ def parser(*, program: str, version: str) -> Parser:
     compare_arguments(made["compare"])
     _sweep_arguments(made["compare"])
     why_arguments(made["why"])
+    explain_arguments(made["explain"], seconds=_seconds)
+    tradeoff_arguments(made["tradeoff"], seconds=_seconds, effort=_effort, whole=(_workers, _seed))
     quantities_arguments(made["quantities"])
     made["app"].add_argument(
         "--port", type=_port, default=8501, help="port on this machine (default %(default)s)"
@@ -155,6 +163,11 @@ def _plan_arguments(command: Parser) -> None:
         metavar="a,b,c",
         type=goals,
         help=f"goals in order, out of {', '.join(Goal)} (default: the scenario's)",
+    )
+    command.add_argument(
+        "--explain",
+        action="store_true",
+        help="show what binds the plan and what one more rig, crew or position could bring",
     )
 
 

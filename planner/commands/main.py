@@ -91,6 +91,7 @@ def _plan(arguments: Namespace, interrupts: Interrupts, started_s: float) -> int
         seed=arguments.seed,
         effort=arguments.effort,
         goals=arguments.goal,
+        explain=arguments.explain,
     )
     return run_plan(order, interrupts=interrupts, started_s=started_s, clock=time.monotonic)
 
@@ -167,6 +168,34 @@ def _compare(arguments: Namespace, interrupts: Interrupts, _started_s: float) ->
     from planner.commands.compare import run_compare  # noqa: PLC0415 - only where it is wanted
 
     return run_compare(arguments, interrupts)
+
+
+def _explain(arguments: Namespace, interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.explain import ExplainOrder, run_explain  # noqa: PLC0415 - heavy
+
+    order = ExplainOrder(
+        scenario=arguments.scenario,
+        plan=arguments.plan,
+        one_more=arguments.one_more,
+        seconds=arguments.seconds,
+        table=arguments.table,
+    )
+    return run_explain(order, interrupts=interrupts)
+
+
+def _tradeoff(arguments: Namespace, interrupts: Interrupts, _started_s: float) -> int:
+    from planner.commands.tradeoff import TradeOrder, run_tradeoff  # noqa: PLC0415 - heavy
+
+    order = TradeOrder(
+        scenario=arguments.scenario,
+        seconds=arguments.seconds,
+        effort=arguments.effort,
+        workers=arguments.workers,
+        seed=arguments.seed,
+        out=arguments.out,
+        table=arguments.table,
+    )
+    return run_tradeoff(order, interrupts=interrupts)
 
 
 def _tide(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
@@ -259,6 +288,8 @@ _COMMANDS: Mapping[str, Command] = {
     "tests": _tests,
     "tide": _tide,
     "why": _why,
+    "explain": _explain,
+    "tradeoff": _tradeoff,
     "quantities": _quantities,
     "compare": _compare,
     "estimate": _estimate,

@@ -21,13 +21,18 @@ if TYPE_CHECKING:
     from planner.workflow.loading import Loaded
     from planner.workflow.planning import Planned
 
+EXPLAIN_SHARE = 0.25
+"""Share of the time that ``--explain`` takes from the search [1]."""
 START_S = 0.4
 """The interpreter's start, before a command can look at a clock [s]; 0.1 to 0.3 measured."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:
-    """What a user asks of ``plan``; ``seconds`` bounds the whole command [s]."""
+    """What a user asks of ``plan``; ``seconds`` bounds the whole command [s].
+
+    ``explain``: what binds the plan is shown as well.
+    """
 
     scenario: Path
     out: Path | None
@@ -36,6 +41,7 @@ class Order:
     seed: int
     effort: float
     goals: tuple[Goal, ...] | None = None
+    explain: bool = False
 
 
 class NoPlanError(Exception):
@@ -67,7 +73,23 @@ def run_plan(
             return Exit.INTERRUPTED if interrupts.asked else Exit.NO_PLAN
         if planned.violations:
             return _tell_fault(order, loaded, planned, target)
-        return _keep(loaded, planned, target, interrupts=interrupts)
+        done = _keep(loaded, planned, target, interrupts=interrupts)
+        if order.explain and not interrupts.asked:
+            left_s = order.seconds - START_S - (clock() - started_s)
+            _explain(loaded, planned, interrupts=interrupts, left_s=left_s)
+        return done
+
+
+def _explain(loaded: Loaded, planned: Planned, *, interrupts: Interrupts, left_s: float) -> None:
+    from planner.commands.explain import proven_finish_h, show_both  # noqa: PLC0415 - heavy
+
+    show_both(
+        loaded.campaign,
+        planned.plan,
+        seconds=left_s,
+        proven_h=proven_finish_h(planned.proof.bound),
+        interrupts=interrupts,
+    )
 
 
 def _load(order: Order) -> Loaded:
@@ -82,7 +104,8 @@ def _search(order: Order, loaded: Loaded, *, interrupts: Interrupts, left_s: flo
     from planner.optimise.engine import NoPlanInTimeError, Settings  # noqa: PLC0415 - heavy
     from planner.workflow.planning import closing_s, plan_scenario  # noqa: PLC0415 - heavy
 
-    seconds = left_s - closing_s(loaded.campaign)
+    kept_s = EXPLAIN_SHARE * max(0.0, left_s) if order.explain else 0.0
+    seconds = left_s - closing_s(loaded.campaign) - kept_s
     if seconds <= 0:
         msg = (
             f"No plan: the {order.seconds:g} seconds are needed for reading and writing alone. "
