@@ -58,6 +58,7 @@ def part_traces(
     spells = scene.spells_of[run.run]
     traces: list[marks.Trace] = []
     pieces = list(parts)
+    words: list[tuple[float, float, str]] = []
     for kind, part in PARTS.items():
         found = [
             Block(
@@ -65,7 +66,6 @@ def part_traces(
                 x1=piece.end_min - zero,
                 y0=y0,
                 y1=y1,
-                text=_word(part.word, piece.minutes * px),
                 hover=_hover(scene, run, piece),
             )
             for piece in pieces
@@ -76,6 +76,11 @@ def part_traces(
                 found, colour=look.tint(part.opacity), pattern=part.pattern, meta=str(kind)
             )
             traces.append(_grey_pattern(bar))
+            words += [
+                (block.x0, (y0 + y1) / 2, f" {part.word}")
+                for block in found
+                if _fits(part.word, (block.x1 - block.x0) * px)
+            ]
     blocks = [spell_block(scene, spell, zero=zero, y0=y0, y1=y1, px=px) for spell in spells]
     traces.append(
         marks.blocks(
@@ -86,6 +91,8 @@ def part_traces(
             meta=f"{SPELL_OF}{run.run}",
         )
     )
+    if words:
+        traces.append(marks.words(words, anchor="middle right"))
     return traces
 
 
@@ -97,8 +104,8 @@ def _grey_pattern(bar: go.Bar) -> go.Bar:
     return bar
 
 
-def _word(word: str, room_px: float) -> str:
-    return word if len(word) * LETTER_PX + 4 <= room_px else ""
+def _fits(word: str, room_px: float) -> bool:
+    return bool(word) and len(word) * LETTER_PX + 4 <= room_px
 
 
 def _hover(scene: Scene, run: Run, piece: Piece) -> str:
