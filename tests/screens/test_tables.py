@@ -5,6 +5,7 @@ import pytest
 from planner.scenario.dictionary import TABLES
 from planner.screens.data_folder import data_folder
 from planner.screens.drafts import DraftStore
+from planner.screens.editor.grid import MARK
 from planner.screens.editor.picker import GROUPS, _groups
 from planner.workflow.demos import demos
 
@@ -152,6 +153,34 @@ def test_a_table_that_need_not_be_there_can_be_taken_out(page):
     assert "apart" not in draft_tables().tables
     page.button(key="undo").click().run()
     assert "apart" in draft_tables().tables
+
+
+def sheet_of(page):
+    (found,) = [one.value for one in page.dataframe if MARK in one.value.columns]
+    return found
+
+
+def test_all_columns_can_be_shown(page):
+    at_tables(page)
+    assert "priority" not in sheet_of(page).columns
+    page.toggle(key="all-columns-zones").set_value(True).run()
+    assert "priority" in sheet_of(page).columns
+
+
+def test_the_sheet_has_free_rows_however_many_are_taken_over(page):
+    at_tables(page)
+    assert len(sheet_of(page)) == 100  # 56 rows and at least 20 free ones, in steps of 50
+    paste(page, "zone\tdepth (mm)\n" + "\n".join(f"N{number}\t40" for number in range(60)))
+    page.button(key="list-accept").click().run()
+    assert len(sheet_of(page)) == 150
+    assert list(sheet_of(page)["zone"])[115] == "N59"
+
+
+def test_marks_stand_beside_the_rows(page):
+    at_tables(page)
+    paste(page, "zone\tdepth (mm)\nN1\t4 cm or so")
+    page.button(key="list-accept").click().run()
+    assert sheet_of(page)[MARK].iloc[56].startswith("58 ✗")
 
 
 SURVEY = "Defect ref\tArea (sqm)\tDepth (cm)\tFace\nD-01\t6.5\t4.5\tSoffit\nD-02\t3\tca. 5\tWall"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from typing import cast
 
@@ -64,7 +65,8 @@ def show_grid(work: Workspace, tables: Tables, name: str) -> None:
     found = problems_by_row(work.problems, tables.label(name))
     cells = {MARK: row_marks(part, filled, found)} | cells_of(raw, columns, part)
     content = work.view(f"content-{name}", lambda: table_content(raw or RawTable(columns=())))
-    key = f"{state.sheet_key(name, content)}-{part.start}" + ("-plain" if is_plain else "")
+    shape = hashlib.sha256(repr((part, columns, is_plain)).encode()).hexdigest()[:12]
+    key = f"{state.sheet_key(name, content)}-{shape}"
     base = state.sheet_base(name, key, cells)
     st.data_editor(
         pd.DataFrame(base, dtype="str"),
