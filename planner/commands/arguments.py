@@ -16,6 +16,8 @@ from planner.commands.estimate import estimate_arguments
 from planner.commands.explain import explain_arguments
 from planner.commands.listing_arguments import import_arguments, windows_arguments
 from planner.commands.quantities import quantities_arguments
+from planner.commands.replan import SECONDS as REPLAN_SECONDS
+from planner.commands.replan import replan_arguments
 from planner.commands.risk import risk_arguments
 from planner.commands.site_arguments import (
     history_arguments,
@@ -47,6 +49,7 @@ A plan is a proposal: tide tables, permits, the structure's engineer and local c
 
 _COMMANDS = {
     "plan": "make a plan and write its folder",
+    "replan": "plan again from now: keep issued shifts, change as little as can be",
     "check": "look for problems in a scenario, or for broken rules in a plan",
     "windows": "list the access windows of each zone as CSV",
     "import-bookings": "turn the bookings of a calendar file into closures of a scenario",
@@ -74,6 +77,7 @@ _COMMANDS = {
 _WITH_SCENARIO = (
     "quantities",
     "plan",
+    "replan",
     "check",
     "windows",
     "import-bookings",
@@ -123,6 +127,8 @@ def parser(*, program: str, version: str) -> Parser:
             "scenario", metavar="SCENARIO", type=Path, help="scenario folder or .xlsx workbook"
         )
     _plan_arguments(made["plan"])
+    replan_arguments(made["replan"])
+    _search_arguments(made["replan"], seconds=REPLAN_SECONDS)
     made["check"].add_argument(
         "plan", metavar="PLAN", nargs="?", type=Path, help="plan folder to check as well"
     )

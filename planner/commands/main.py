@@ -96,6 +96,12 @@ def _plan(arguments: Namespace, interrupts: Interrupts, started_s: float) -> int
     return run_plan(order, interrupts=interrupts, started_s=started_s, clock=time.monotonic)
 
 
+def _replan(arguments: Namespace, interrupts: Interrupts, started_s: float) -> int:
+    from planner.commands.replan import run_replan  # noqa: PLC0415 - only where it is wanted
+
+    return run_replan(arguments, interrupts=interrupts, started_s=started_s, clock=time.monotonic)
+
+
 def _check(arguments: Namespace, _interrupts: Interrupts, _started_s: float) -> int:
     from planner.commands.check import run_check  # noqa: PLC0415 - only where it is wanted
 
@@ -280,6 +286,7 @@ def _test(arguments: Sequence[str]) -> int:
 
 _COMMANDS: Mapping[str, Command] = {
     "plan": _plan,
+    "replan": _replan,
     "check": _check,
     "windows": _windows,
     "import-bookings": _import_bookings,
