@@ -18,7 +18,7 @@ from planner.optimise.bounds.packing import Packing
 from planner.optimise.bounds.posts import Site
 from planner.optimise.bounds.stretches import least_days, least_idle, lines_below
 from planner.optimise.bounds.work import Work
-from planner.optimise.problem import DAY, Problem
+from planner.optimise.problem import Problem
 
 MOST_NODES = 500
 MOST_SECONDS = 20.0
@@ -139,16 +139,18 @@ class Spending:
     ) -> None:
         """Price a crew's first test panel: a shift before all others, and the days between.
 
-        Rule 12: the first spell comes ``panel_days`` after the panel.  On each civil day between
-        that the panel and the first run do not touch, the crew stands by or is paid a shift.
+        Rule 12: the first spell comes ``panel_days`` after the panel, so both lie in one shift
+        only if it lasts longer than that, closures in it counted.  On each civil day between that
+        the panel and the first run do not touch, the crew stands by or is paid a shift.
         """
         wait = self.problem.panel_wait
-        longest = max(b - a for a, b, _ in pieces)
-        if wait <= longest or not columns:
+        if wait <= _longest_shift(pieces) or not columns:
             return
         lead = self.problem.zone_change + max(rig.start_up for rig in self.problem.rigs)
+        clock = self.problem.campaign.clock
+        midnights = [clock.day_start(date) for date in clock.calendar()]
         ends = {a for a, _, _ in pieces} | {b for _, b, _ in pieces}
-        ends |= {b - b % DAY for a, b, _ in pieces if b - b % DAY > a}
+        ends |= {m for m in midnights if any(a < m < b for a, b, _ in pieces)}
         between = min(self.day(end + wait - lead) - self.day(end) - 1 for end in ends)
         price = shift + max(0, between) * min(standby, shift)
         if price:
@@ -235,3 +237,13 @@ class Spending:
             high = min(self.minute, int(cells.end[mine].max()))
             found.append((self.day(low), self.day(high - 1)))
         return found
+
+
+def _longest_shift(pieces: Sequence[tuple[int, int, int]]) -> int:
+    """Return the minutes of the longest shift, from its first minute to its last [min]."""
+    starts: dict[int, int] = {}
+    ends: dict[int, int] = {}
+    for a, b, number in pieces:
+        starts[number] = min(a, starts.get(number, a))
+        ends[number] = max(b, ends.get(number, b))
+    return max(ends[number] - starts[number] for number in starts)
