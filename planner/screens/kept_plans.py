@@ -11,7 +11,7 @@ from planner.screens.state import Workspace
 from planner.workflow.loading import Loaded
 from planner.workflow.planning import Planned
 
-KEPT_MAX = 8
+KEPT_MAX, DRAFTS_MAX = 8, 24
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +45,12 @@ def _shelf() -> dict[str, Kept]:
 def kept(work: Workspace) -> Kept:
     """Return the plans of the scenario that is open."""
     key = "" if work.head is None else work.head.draft_id
-    return _shelf().setdefault(key, Kept())
+    shelf = _shelf()
+    found = shelf.pop(key, None) or Kept()
+    shelf[key] = found  # the one used longest ago comes first
+    while len(shelf) > DRAFTS_MAX:
+        shelf.pop(next(iter(shelf)))
+    return found
 
 
 def keep(work: Workspace, planned: Planned, made_for: Loaded, *, choice: str) -> None:

@@ -161,7 +161,7 @@ def _legend(scene: Scene, ground: Ground, start: int, end: int) -> list[marks.Tr
     keys.append(marks.band_key(MOVE_INK, "relocation"))
     if any(crew.kind is CrewKind.BREAK_OUT for crew in ground.crews.values()):
         keys.append(marks.band_key(BREAK_COLOUR, "break-out", pattern=BREAK_PATTERN))
-    word = "some face open" if scene.has_water() else "a crew on shift"
+    word = "some face open" if scene.has_water() else "a crew for it on shift"
     keys.append(marks.band_key(FILL, word))
     keys.append(marks.band_key(ON_SHIFT, "crew on shift"))
     return keys
