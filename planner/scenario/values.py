@@ -15,6 +15,7 @@ from planner.scenario.dictionary.shapes import WEEKDAYS
 from planner.scenario.grid import shorten
 from planner.scenario.needs import COUNT_MARK, split_need
 from planner.scenario.suggest import did_you_mean, nearest
+from planner.scenario.units import converted, factor, unit_named
 
 Value = (
     str
@@ -88,19 +89,24 @@ def number_of(text: str) -> float | None:
 def _number(column: Column, text: str) -> float:
     number = number_of(text)
     if number is None:
-        raise CellError("not-a-number", f"{shorten(text)} is not a plain number{_meant(text)}")
+        raise CellError(
+            "not-a-number", f"{shorten(text)} is not a plain number{_meant(text, column.unit)}"
+        )
     _check_limits(column, number, text)
     return number + 0.0  # no negative zero
 
 
-def _meant(text: str) -> str:
+def _meant(text: str, unit: str) -> str:
     """Return what a text that should be a number probably meant, as the end of a sentence."""
     if len(text) > _NUMBER_LENGTH_MAX or _NUMBER.fullmatch(text):
         return "; it is too large, or has too many digits"
-    for test in (_as_special, _as_comma, _as_date, _as_unit):
+    for test in (_as_special, _as_comma, _as_date):
         meant = test(text)
         if meant:
             return f"; {meant}"
+    meant = _as_unit(text, unit)
+    if meant:
+        return f"; {meant}"
     return "; write digits with a point as decimal mark"
 
 
@@ -131,7 +137,7 @@ def _as_comma(text: str) -> str | None:
     return None
 
 
-def _as_unit(text: str) -> str | None:
+def _as_unit(text: str, unit: str) -> str | None:
     found = re.fullmatch(r"([+-]?[0-9]*[.,]?[0-9]+)\s*([^0-9\s].{0,15})", text)
     if found is None or any(char.isdigit() for char in found.group(2).strip("0123456789²³")):
         return None
@@ -140,6 +146,10 @@ def _as_unit(text: str) -> str | None:
         return None
     if found.group(2) == "%":
         return f"write the percentage as a fraction: {number / 100:g}"
+    named = unit_named(found.group(2))
+    if named is not None and named != unit and factor(named, unit) is not None:
+        ours = converted(found.group(1).replace(",", "."), source=named, target=unit)
+        return f"write the number alone, in {unit}: {ours}"
     return f"write the number alone, in the unit of the column's name: {found.group(1)}"
 
 

@@ -9,7 +9,7 @@ from difflib import SequenceMatcher
 
 from planner.scenario.dictionary import Column, Kind, Table
 from planner.scenario.suggest import plain
-from planner.scenario.survey.units import factor, unit_named, units_like
+from planner.scenario.units import factor, unit_named, units_like
 
 LIKENESS_MIN = 0.74
 """Least likeness of two names for a suggestion (0 to 1); chosen by trying survey headings."""

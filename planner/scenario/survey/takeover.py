@@ -14,7 +14,7 @@ from planner.scenario.findings import Findings
 from planner.scenario.raw import RawTable, without_blank_tail
 from planner.scenario.suggest import plain
 from planner.scenario.survey.headings import Match
-from planner.scenario.survey.units import converted
+from planner.scenario.units import converted
 
 _NUMBERS = frozenset({Kind.NUMBER, Kind.WHOLE, Kind.LEVEL})
 _YES = frozenset({"y", "yes", "true", "x", "1", "ja", "oui", "si"})

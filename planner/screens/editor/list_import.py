@@ -17,7 +17,7 @@ from planner.scenario.raw import RawTable, Tables
 from planner.scenario.survey.headings import Match, suggested
 from planner.scenario.survey.listing import Listing, read_listings, text_listing
 from planner.scenario.survey.takeover import Way, cell_problems, merged, taken_over
-from planner.scenario.survey.units import units_like
+from planner.scenario.units import units_like
 from planner.screens import components, state
 from planner.screens.editor.problem_list import problem_frame
 from planner.screens.state import Workspace

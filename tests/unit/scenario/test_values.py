@@ -159,3 +159,13 @@ def test_a_number_that_is_possible_but_odd_is_remarked_on(name, text, says):
 )
 def test_an_ordinary_value_draws_no_remark(name, text):
     assert oddity(column(name), parse(column(name), text)) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "right"),
+    [("4 cm", "in mm: 40"), ("2,5 in", "in mm: 63.5"), ("0.04 m", "in mm: 40"), ("40 mm", "40")],
+)
+def test_a_number_with_another_unit_is_told_in_ours(text, right):
+    with pytest.raises(CellError) as refused:
+        parse(TABLE_BY_NAME["zones"].column("depth_mm"), text)
+    assert str(refused.value).endswith(right)

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pint
 import pytest
 
-from planner.scenario.survey.units import converted, factor, unit_named, units_like
+from planner.scenario.units import converted, factor, unit_named, units_like
 
 
 @pytest.mark.parametrize(
