@@ -29,6 +29,9 @@ LOOK_AHEAD = 8
 """So many spells of a stay are looked at for one that can be begun (our choice) [1]."""
 
 
+_STEPS = (range(1), range(1, 3), range(3, LOOK_AHEAD))
+
+
 class StoppedError(Exception):
     """A study was stopped before its end."""
 
@@ -200,9 +203,12 @@ class Site:
         here = np.flatnonzero(some & (layout.stay_position[stay] == state.rig_at[runs, rig]))
         if here.size < np.count_nonzero(some):
             self._waiting.add(visit.stint.index)
-        here = self._look(visit, runs, here, (range(1), found, fit))
-        if self.rule is not Rule.SEQUENCE:
-            self._look(visit, runs, here, (range(1, LOOK_AHEAD), found, fit))
+        if not layout.has_panels:  # too late to begin anything: no need to look
+            soonest = state.crew_free[runs[here], visit.crew] + self._rules.zone_change_min
+            here = here[soonest < visit.stint.end_min]
+        steps = _STEPS[:1] if self.rule is Rule.SEQUENCE else _STEPS
+        for step in steps:
+            here = self._look(visit, runs, here, (step, found, fit)) if here.size else here
         return found, fit
 
     def _look(self, visit: Visit, runs: Ints, here: Ints, into: tuple[range, Ints, Fit]) -> Ints:
