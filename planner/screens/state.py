@@ -1,4 +1,4 @@
-"""What the pages remember: the only code that touches Streamlit's state.
+"""What the pages remember: with `sheet_state` the only code that touches Streamlit's state.
 
 A scenario is kept as a draft under an id that stands in the address, so that a reloaded page or
 another tab finds it again; its running search and its plan are kept on the server under the same
@@ -8,12 +8,10 @@ one than the latest is never written over it, but kept as a copy of its own.
 
 from __future__ import annotations
 
-import math
 import secrets
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from threading import RLock
-from typing import TypeVar, cast
+from typing import cast
 
 import streamlit as st
 
@@ -22,110 +20,15 @@ from planner.model.campaign import Campaign
 from planner.scenario.raw import Tables
 from planner.screens.data_folder import data_folder, now
 from planner.screens.drafts import DraftStore, Head, NoDraftError, Note, StaleError, StoreError
-from planner.screens.jobs import PlanJob
-from planner.screens.sweep_job import SweepJob
-from planner.workflow.editing import Look, look_at
-from planner.workflow.loading import Loaded
-from planner.workflow.planning import Planned
+from planner.screens.workspace import Workspace
+from planner.workflow.editing import look_at
 
-T = TypeVar("T")
+__all__ = ["Workspace", "workspace"]
 
 WORKSPACES_MAX = 24
 PARAMETER = "w"
 NEW_NAME = "New scenario"
 """Name of a draft whose campaign has none yet."""
-
-
-@dataclass(kw_only=True)
-class Workspace:
-    """The work on one scenario, shared by every tab that shows it.
-
-    Attributes
-    ----------
-    head
-        The draft: id, name, source, revision; None while nothing is open.
-    tables
-        The scenario's text.
-    loaded
-        The scenario as a campaign; None while something in it is wrong.
-    problems
-        What is wrong or odd in it.
-    job
-        Latest search, running or ended.
-    planned, planned_for
-        Latest plan, and the scenario as it was when that plan was made.
-    pictures
-        What was drawn of the latest plan, by name.
-    views
-        What was worked out of the scenario as it is now, by name.
-    sweeps
-        Comparisons, running or ended, by name.
-    benches
-        What is being set up on a page, by name.
-    """
-
-    head: Head | None = None
-    tables: Tables | None = None
-    loaded: Loaded | None = None
-    problems: tuple[Problem, ...] = ()
-    job: PlanJob | None = None
-    planned: Planned | None = None
-    planned_for: Loaded | None = None
-    pictures: dict[str, object] = field(default_factory=dict)
-    views: dict[str, object] = field(default_factory=dict)
-    sweeps: dict[str, SweepJob] = field(default_factory=dict)
-    benches: dict[str, object] = field(default_factory=dict)
-    lock: RLock = field(default_factory=RLock)
-
-    def remember(self, name: str, make: Callable[[], T]) -> T:
-        """Return something drawn of the latest plan, made on its first use."""
-        if name not in self.pictures:
-            self.pictures[name] = make()
-        return cast("T", self.pictures[name])
-
-    def view(self, name: str, make: Callable[[], T]) -> T:
-        """Return something worked out of the scenario as it is now, made on its first use."""
-        views = self.views
-        if name not in views:
-            views[name] = make()
-        return cast("T", views[name])
-
-    @property
-    def source(self) -> str:
-        """Return where the scenario came from, in words."""
-        return "" if self.head is None else self.head.source
-
-    @property
-    def plan_is_old(self) -> bool:
-        """Return whether the scenario has been changed since the latest plan was made."""
-        if self.planned is None or self.planned_for is None:
-            return False
-        return self.loaded is None or (
-            self.loaded.campaign.fingerprint != self.planned_for.campaign.fingerprint
-        )
-
-    def keep_plan(self, planned: Planned, made_for: Loaded) -> None:
-        """Keep a plan and the scenario it was made for; what was drawn of the last one goes."""
-        self.planned, self.planned_for = planned, made_for
-        self.pictures = {}
-
-    def show(self, head: Head, tables: Tables, look: Look) -> None:
-        """Take over a later revision of the draft; the plan stays until another is made."""
-        self.head, self.tables = head, tables
-        self.loaded, self.problems = look.loaded, look.problems
-        self.views = {}
-
-    def drop_job(self) -> None:
-        """Stop a running search and forget it."""
-        if self.job is not None:
-            self.job.stop()
-        self.job = None
-
-    def drop_sweeps(self) -> None:
-        """Stop running comparisons and forget them."""
-        for job in self.sweeps.values():
-            job.stop()
-        self.sweeps = {}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -403,70 +306,6 @@ def meanwhile(notes: tuple[Note, ...]) -> str:
     told = [f"{note.who} at {note.at.astimezone():%H:%M}: {note.what}." for note in notes[-3:]]
     more = len(notes) - len(told)
     return " ".join([*told, *([f"And {more} changes before."] if more else [])])
-
-
-def sheet_key(name: str, content: str) -> str:
-    """Return the key of a sheet's widgets: another one when its content came from elsewhere.
-
-    While only the sheet itself changes its content the key stays, so that no keystroke is lost.
-    """
-    sheets = st.session_state.setdefault("sheets", {})
-    owner = str(st.session_state.get(PARAMETER, ""))
-    known_owner, known, number = sheets.get(name, ("", "", 0))
-    if (known_owner, known) != (owner, content):
-        number += 1
-        sheets[name] = (owner, content, number)
-    return f"sheet-{name}-{number}"
-
-
-def sheet_kept(name: str, content: str) -> None:
-    """Remember that a sheet's present content is its own doing."""
-    sheets = st.session_state.setdefault("sheets", {})
-    owner, _, number = sheets.get(name, ("", "", 0))
-    sheets[name] = (owner, content, number)
-
-
-def sheet_base(name: str, key: str, cells: dict[str, list[str]]) -> dict[str, list[str]]:
-    """Return the cells that a sheet was drawn with first under its key.
-
-    It keeps them while somebody types: its own memory holds the edits since, and cells that come
-    in between could disturb what is just being typed.
-    """
-    bases = st.session_state.setdefault("bases", {})
-    if bases.get(name, ("", None))[0] != key:
-        bases[name] = (key, cells)
-    return cast("dict[str, list[str]]", bases[name][1])
-
-
-def renew_sheet(name: str) -> None:
-    """Let a sheet be drawn with its present cells, under the same key."""
-    st.session_state.setdefault("bases", {}).pop(name, None)
-
-
-def note_edit() -> None:
-    """Remember that somebody types just now."""
-    st.session_state["edited-at"] = now()
-
-
-def rest_s() -> float:
-    """Return how long nothing has been typed [s]."""
-    last = st.session_state.get("edited-at")
-    return math.inf if last is None else float((now() - last).total_seconds())
-
-
-def turn(name: str) -> int:
-    """Return how often something has been done in this tab; fields named by it empty then."""
-    return int(st.session_state.get(f"turn-{name}", 0))
-
-
-def next_turn(name: str) -> None:
-    """Count that something has been done."""
-    st.session_state[f"turn-{name}"] = turn(name) + 1
-
-
-def widget_value(key: str) -> object:
-    """Return what a widget holds; None where it is not on the page."""
-    return st.session_state.get(key)
 
 
 def refuse(source: str, problems: tuple[Problem, ...]) -> None:

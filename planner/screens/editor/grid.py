@@ -13,7 +13,7 @@ from streamlit.elements.lib.column_types import ColumnConfig
 from planner.reports.column_words import explained, heading
 from planner.scenario.dictionary import TABLE_BY_NAME, Column, Kind, Table
 from planner.scenario.raw import RawTable, Tables
-from planner.screens import state
+from planner.screens import sheet_state, state
 from planner.screens.draft_content import table_content
 from planner.screens.state import Workspace
 from planner.workflow.editing import with_table
@@ -66,8 +66,8 @@ def show_grid(work: Workspace, tables: Tables, name: str) -> None:
     cells = {MARK: row_marks(part, filled, found)} | cells_of(raw, columns, part)
     content = work.view(f"content-{name}", lambda: table_content(raw or RawTable(columns=())))
     shape = hashlib.sha256(repr((part, columns, is_plain)).encode()).hexdigest()[:12]
-    key = f"{state.sheet_key(name, content)}-{shape}"
-    base = state.sheet_base(name, key, cells)
+    key = f"{sheet_state.sheet_key(name, content)}-{shape}"
+    base = sheet_state.sheet_base(name, key, cells)
     st.data_editor(
         pd.DataFrame(base, dtype="str"),
         key=key,
@@ -87,8 +87,8 @@ def show_grid(work: Workspace, tables: Tables, name: str) -> None:
 @st.fragment(run_every=LOOK_S)
 def _mark_when_at_rest(name: str) -> None:
     """Draw the marks beside the rows anew as soon as nobody types."""
-    if state.rest_s() >= REST_S:
-        state.renew_sheet(name)
+    if sheet_state.rest_s() >= REST_S:
+        sheet_state.renew_sheet(name)
         st.rerun()
 
 
@@ -112,11 +112,11 @@ def _part(name: str, raw: RawTable | None) -> range:
 
 def _edited(name: str, key: str, part: range) -> None:
     """Keep what was typed or pasted."""
-    state.note_edit()
+    sheet_state.note_edit()
     shown = state.seen()
     if shown is None:
         return
-    held = cast("Mapping[str, Mapping[int, Mapping[str, object]]]", state.widget_value(key))
+    held = cast("Mapping[str, Mapping[int, Mapping[str, object]]]", sheet_state.widget_value(key))
     edits = {
         row + part.start: {column: text for column, text in cells.items() if column != MARK}
         for row, cells in held["edited_rows"].items()
@@ -126,7 +126,7 @@ def _edited(name: str, key: str, part: range) -> None:
     if new == (old or RawTable(columns=new.columns)):
         return
     if state.change_tables(with_table(shown.tables, name, new), what=what_changed(name, old, new)):
-        state.sheet_kept(name, table_content(new))
+        sheet_state.sheet_kept(name, table_content(new))
     if len(new.rows) == part.stop > len((old or new).rows):
         state.say_once(
             "The rows reach the end of the sheet. If more were pasted, the rest was cut off: "

@@ -18,7 +18,7 @@ from planner.scenario.survey.headings import Match, suggested
 from planner.scenario.survey.listing import Listing, read_listings, text_listing
 from planner.scenario.survey.takeover import Way, cell_problems, merged, taken_over
 from planner.scenario.units import units_like
-from planner.screens import components, state
+from planner.screens import components, sheet_state, state
 from planner.screens.editor.problem_list import problem_frame
 from planner.screens.state import Workspace
 from planner.screens.text import plain
@@ -53,7 +53,7 @@ def show_list_import(work: Workspace, tables: Tables, name: str) -> None:
 
 
 def _listings(work: Workspace, name: str) -> Sequence[Listing]:
-    turn = f"{name}-{state.turn(TURN)}"
+    turn = f"{name}-{sheet_state.turn(TURN)}"
     file = st.file_uploader(
         "A .csv or .xlsx file", type=["csv", "txt", "tsv", "xlsx"], key=f"list-file-{turn}"
     )
@@ -229,5 +229,5 @@ def _accept(tables: Tables, table: Table, fresh: RawTable, stem: str) -> None:
             what = what_changed(table.name, old, new)
             state.change_tables(with_table(tables, table.name, new), what=f"list: {what}")
             state.say_once(f"{count(len(fresh.rows), 'row')} taken over into {table.name}.")
-            state.next_turn(TURN)
+            sheet_state.next_turn(TURN)
             st.rerun()

@@ -10,7 +10,7 @@ from planner.core.problems import Problem, Severity
 from planner.reports.column_words import explained, heading, short_rule
 from planner.scenario.dictionary import CAMPAIGN, Column
 from planner.scenario.raw import Tables
-from planner.screens import state
+from planner.screens import sheet_state, state
 from planner.screens.draft_content import table_content
 from planner.screens.state import Workspace
 from planner.screens.text import plain
@@ -58,7 +58,7 @@ Found = Mapping[str, list[Problem]]
 def show_settings(work: Workspace, tables: Tables, name: str = CAMPAIGN) -> None:
     """Show every key with what it means; each is kept as soon as it is left."""
     sheet = KEY_SHEETS[name]
-    stem = state.sheet_key(name, table_content(sheet.content(tables)))
+    stem = sheet_state.sheet_key(name, table_content(sheet.content(tables)))
     found: dict[str, list[Problem]] = {}
     for problem in work.problems:
         if problem.file == tables.label(name):
@@ -160,7 +160,7 @@ def _widget(
 
 def _set(name: str, key: str, widget: str) -> None:
     """Keep a key as it was written."""
-    value = state.widget_value(widget)
+    value = sheet_state.widget_value(widget)
     text = ";".join(value) if isinstance(value, list) else str(value or "").strip()
     _keep(name, key, text, is_own=True)
 
@@ -175,7 +175,7 @@ def _keep(name: str, key: str, text: str, *, is_own: bool) -> None:
     told = f"{key} {old[:40] or '(empty)'} → {text[:40] or '(empty)'}"
     where = "settings" if name == CAMPAIGN else "price book"
     if state.change_tables(tables, what=f"{where}: {told}") and is_own:
-        state.sheet_kept(name, table_content(sheet.content(tables)))
+        sheet_state.sheet_kept(name, table_content(sheet.content(tables)))
 
 
 def _strangers(sheet: KeySheet, tables: Tables, stem: str, found: Found) -> None:
@@ -203,7 +203,7 @@ def _add(sheet: KeySheet, tables: Tables) -> None:
     groups = [group for group, owner in sheet.owners.items() if not owner]
     if not groups:
         return
-    turn = state.turn("item")
+    turn = sheet_state.turn("item")
     with st.container(horizontal=True, vertical_alignment="bottom"):
         group = st.selectbox(
             "A further item, priced",
@@ -220,5 +220,5 @@ def _add(sheet: KeySheet, tables: Tables) -> None:
                 state.say_once(f"{key} is there already.")
             else:
                 _keep(sheet.name, key, price.strip(), is_own=False)
-                state.next_turn("item")
+                sheet_state.next_turn("item")
             st.rerun()

@@ -10,7 +10,7 @@ import streamlit as st
 from planner.core.problems import Problem
 from planner.model.campaign import Campaign
 from planner.plan.plan import Plan
-from planner.screens import components, state
+from planner.screens import components, sheet_state, state
 from planner.screens.navigation import go_to
 from planner.screens.state import Workspace, workspace
 from planner.screens.text import plain
@@ -98,7 +98,7 @@ def _tests(work: Workspace, quality: QualityPlan, campaign: Campaign) -> None:
 
 def _enter(work: Workspace, names: list[str]) -> None:
     """Let somebody type a result; it is read as strictly as a file and kept at once."""
-    turn = state.turn(TURN)
+    turn = sheet_state.turn(TURN)
     with st.form(f"result-{turn}", border=True):
         st.markdown("**Enter a result**")
         one, two = st.columns(2)
@@ -134,7 +134,7 @@ def _keep(work: Workspace, cells: dict[str, str]) -> None:
         st.code("\n".join(_line(problem) for problem in entry.problems), language=None)
         return
     state.change_tables(entry.tables, what=f"results: {cells['test']}")
-    state.next_turn(TURN)
+    sheet_state.next_turn(TURN)
     st.rerun()
 
 
