@@ -78,7 +78,10 @@ def run_explain(order: ExplainOrder, *, interrupts: Interrupts) -> Exit:
         gains = gains_of(
             loaded.campaign, plan, seconds=order.seconds, proven_h=proven, interrupts=interrupts
         )
-    show_rows(words.GAINS, words.gain_rows(gains, clock), as_table=as_table)
+    if as_table:
+        show_rows(words.READ_GAINS, words.gain_rows_to_read(gains, clock), as_table=True)
+    else:
+        show_rows(words.GAINS, words.gain_rows(gains, clock), as_table=False)
     _say(words.gain_sentences(gains, clock))
     return Exit.INTERRUPTED if interrupts.asked else Exit.DONE
 
@@ -101,9 +104,9 @@ def show_both(
     rows = (row for row in words.share_rows(found) if row[0] == words.ALL_RIGS)
     write_lines([*words.binding_sentences(found), *text_table(words.SHARES, rows, width=width)])
     gains = gains_of(campaign, plan, seconds=seconds, proven_h=proven_h, interrupts=interrupts)
-    rows_more = words.gain_rows(gains, campaign.clock)
+    rows_more = words.gain_rows_to_read(gains, campaign.clock)
     lines = ["", *words.gain_sentences(gains, campaign.clock)]
-    write_lines([*lines, *text_table(words.GAINS, rows_more, width=width)])
+    write_lines([*lines, *text_table(words.READ_GAINS, rows_more, width=width)])
 
 
 def gains_of(
