@@ -64,12 +64,13 @@ def replan_arguments(command: argparse.ArgumentParser) -> None:
 def moment(text: str) -> datetime:
     """Return a date-time, local where it has no offset."""
     try:
-        if len(text) <= len("2026-05-04"):
-            raise ValueError
-        return datetime.fromisoformat(text)
+        found = datetime.fromisoformat(text)
     except ValueError:
+        found = None
+    if found is None or len(text) <= len("2026-05-04"):
         msg = f"{text!r} is no date-time; write for example 2026-05-04T06:00"
-        raise argparse.ArgumentTypeError(msg) from None
+        raise argparse.ArgumentTypeError(msg)
+    return found
 
 
 def days(text: str) -> float:
@@ -183,9 +184,11 @@ def _change_lines(new: NewPlan) -> list[str]:
     kept = "all issued spells stay" if not issued else f"{count(issued, 'issued spell')} could not"
     lines = [
         f"From {now}; issued until {until}: {kept}.",
-        f"Changes: {made.changes.count} ({count(len(made.changes.moved), 'spell')} moved,"
-        f" {count(len(made.changes.added), 'relocation')} added); at least"
-        f" {made.changes_bound} whatever the plan.",
+        (
+            f"Changes: {made.changes.count} ({count(len(made.changes.moved), 'spell')} moved,"
+            f" {count(len(made.changes.added), 'relocation')} added); at least"
+            f" {made.changes_bound} whatever the plan."
+        ),
     ]
     told = new.sentences()
     lines += [f"  {text}" for text in told[:LINES_SHOWN]]

@@ -61,7 +61,10 @@ class Board:
         for r, rig in enumerate(problem.rigs):
             if rig.at is not None:
                 self.rig_hold(r, rig.at, max(problem.start, rig.rig.available_from_min))
-        self.panels: dict[tuple[int, int, Orientation], int] = {}
+        old_enough = problem.start - problem.panel_wait
+        self.panels: dict[tuple[int, int, Orientation], int] = dict.fromkeys(
+            sorted(problem.panelled), old_enough
+        )
         self.runs: list[DraftRun] = []
         self.moves: list[Move] = []
         self.breaks: list[Break] = []

@@ -49,6 +49,9 @@ RULES = {
 }
 """What a broken rule means for the row that breaks it; the keys are those of the replay."""
 
+LONGEST_WAIT_MIN = 180
+"""A run is not made longer across a longer gap than this [min]."""
+
 
 @dataclass
 class Kept:
@@ -256,8 +259,9 @@ def _needed(problem: Problem, z: int) -> int:
 def _fill_zone(kept: Kept, z: int, places: list[tuple[DraftRun, Piece]], tries: int) -> None:
     problem = kept.problem
     begun = {run.mix for run in kept.runs for piece in run.pieces if piece.zone == z}
-    mix = next(iter(begun or {run.mix for run, _ in places}), None)
-    if mix is None or mix not in problem.jobs[z]:
+    mixes = begun or {run.mix for run, _ in places} or set(problem.jobs[z])
+    mix = min(mixes & set(problem.jobs[z]), default=None)
+    if mix is None:
         return
     for k, layer in enumerate(problem.jobs[z][mix].layers):
         if any(p.zone == z and p.number == layer.number for run in kept.runs for p in run.pieces):
@@ -279,17 +283,60 @@ def _put_back(kept: Kept, rows: list[tuple[DraftRun, Piece]]) -> bool:
 
 
 def _put_elsewhere(kept: Kept, z: int, mix: int, k: int, tries: int) -> bool:
-    found = []
+    """Put a layer behind the spells of a run that is kept, or into a run of its own."""
+    found: list[tuple[DraftRun, DraftRun | None]] = []
     for way in kept.problem.ways[z]:
         if way.mix == mix:
-            found += _runs_by(kept, way, k, tries)
-    for run in sorted(found, key=lambda run: (run.end, run.rig, run.crew))[:tries]:
+            found += _longer_runs(kept, way, k, tries)
+            found += [(run, None) for run in _runs_by(kept, way, k, tries)]
+    found.sort(key=lambda row: (row[0].end, row[0].rig, row[0].crew))
+    for run, instead_of in found[: 2 * tries]:
         tried = _copy(kept)
+        tried.runs = [row for row in tried.runs if row is not instead_of]
         tried.runs.append(run)
         if tried.stands() is None:
             kept.runs = tried.runs
             return True
     return False
+
+
+def _ready(kept: Kept, way: Way, k: int) -> int:
+    """Return when a layer may be sprayed by its own zone's layers before it (rule 10)."""
+    problem = kept.problem
+    pieces = [piece for run in kept.runs for piece in run.pieces if piece.zone == way.zone]
+    job = problem.jobs[way.zone][way.mix]
+    before = [piece.end for piece in pieces if piece.number < job.layers[k].number]
+    last = max(before, default=problem.first_end[way.zone])
+    gap = 0 if job.layers[k].begun else job.gap_min
+    return problem.start if last is None else max(problem.start, last + gap)
+
+
+def _longer_runs(
+    kept: Kept, way: Way, k: int, tries: int
+) -> list[tuple[DraftRun, DraftRun | None]]:
+    """Return kept runs of a rig with one spell more at the end, and what each stands for."""
+    problem = kept.problem
+    rig, job = problem.rigs[way.rig], problem.jobs[way.zone][way.mix]
+    ready, minutes = _ready(kept, way, k), way.minutes[k]
+    found: list[tuple[DraftRun, DraftRun | None]] = []
+    for run in sorted(kept.runs, key=lambda run: run.start):
+        if (run.rig, run.position, run.mix) != (way.rig, way.position, way.mix):
+            continue
+        if not run.pieces or len(found) >= tries:
+            continue
+        end = run.pieces[-1].end
+        start = job.spans(k).first_fit(max(ready, end + problem.zone_change), minutes)
+        longest = rig.idle_max if rig.idle_max is not None else LONGEST_WAIT_MIN
+        if start is None or start - end > longest:
+            continue
+        layer = job.layers[k]
+        piece = Piece(
+            way.zone, layer.number, start, start + minutes, layer.volume_m3, way.position, way.rig
+        )
+        longer = _fresh(run, [*run.pieces, piece])
+        longer.end = max(run.end, piece.end + rig.clean_up)
+        found.append((longer, run))
+    return found
 
 
 def _runs_by(kept: Kept, way: Way, k: int, tries: int) -> list[DraftRun]:
@@ -299,9 +346,7 @@ def _runs_by(kept: Kept, way: Way, k: int, tries: int) -> list[DraftRun]:
     rig = problem.rigs[r]
     job = problem.jobs[z][m]
     lead, minutes = rig.start_up + problem.zone_change, way.minutes[k]
-    pieces = [piece for run in kept.runs for piece in run.pieces if piece.zone == z]
-    after = max((piece.end for piece in pieces), default=problem.first_end[z] or problem.start)
-    after = max(after + job.gap_min if k or pieces else after, problem.start)
+    after = _ready(kept, way, k)
     free = _standing(kept, r, p) & problem.room[r, p]
     orientation = problem.zones[z].orientation
     found = []

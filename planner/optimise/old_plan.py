@@ -116,7 +116,8 @@ def _take_run(
         return
     draft = DraftRun(*ids, start=run.start_min, end=run.end_min, panel=run.orientation)
     if run.kind is RunKind.PANEL:
-        if run.start_min >= problem.start:
+        kind = draft.crew, draft.mix, draft.panel
+        if run.start_min >= problem.start and kind not in problem.panelled:
             found.runs.append(draft)
         return
     for spell in spells:

@@ -264,6 +264,37 @@ class Problem:
         return frozenset(found)
 
     @cached_property
+    def panelled(self) -> frozenset[tuple[int, int, Orientation]]:
+        """Return the (crew, mix, orientation) whose test panel lies behind (rule 12).
+
+        Progress says so: the crew has sprayed a zone of that orientation, which a rig of the
+        mix's process has sprayed.
+        """
+        done = self.campaign.done
+        process = {row.rig.rig_id: row.rig.process for row in self.rigs}
+        orientation = {zone.zone_id: zone.orientation for zone in self.zones}
+        crews = {(row.zone_id, row.crew_id) for row in done if row.zone_id in orientation}
+        rigs = {(row.zone_id, row.rig_id) for row in done if row.rig_id in process}
+        kinds = {
+            (crew, process[rig], orientation[zone])
+            for zone, crew in crews
+            for other, rig in rigs
+            if other == zone and rig is not None
+        }
+        return frozenset(
+            (c, m, face.orientation)
+            for c, crew in enumerate(self.crews)
+            for m, mix in enumerate(self.mixes)
+            for face in self.campaign.mixes
+            if face.mix_id == mix and (crew.crew.crew_id, face.process, face.orientation) in kinds
+        )
+
+    @cached_property
+    def panelled_crews(self) -> frozenset[int]:
+        """Return the crews with any test panel behind them."""
+        return frozenset(c for c, _, _ in self.panelled)
+
+    @cached_property
     def first_end(self) -> tuple[int | None, ...]:
         """Return when progress says each zone was last sprayed [min]; None: not begun."""
         found: list[int | None] = []

@@ -81,7 +81,7 @@ def first_spray(problem: Problem, c: int, r: int) -> int:
     process on site, then ``panel_days`` pass before the spell; the zone change before the spell
     may still lie in them.
     """
-    if not problem.panel_wait:
+    if not problem.panel_wait or c in problem.panelled_crews:
         return problem.start
     process = problem.rigs[r].rig.process
     ends = [

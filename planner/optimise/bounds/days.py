@@ -60,7 +60,7 @@ def lead_minutes(problem: Problem, zones: frozenset[int]) -> int:
     Rule 12: ``panel_days`` after a test panel.  Rule 13: the time to prepare after break-out, of
     which no zone can have less than its own minutes by all crews at once.
     """
-    lead = problem.panel_wait
+    lead = 0 if problem.panelled else problem.panel_wait
     rate = sum(crew.crew.rate_m3_h or 0.0 for crew in problem.crews if not crew.sprays)
     if problem.breaks_out and rate > 0 and not any(problem.broken_out[z] for z in zones):
         least = min((problem.full_volume[z] for z in zones), default=0.0)

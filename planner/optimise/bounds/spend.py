@@ -128,7 +128,8 @@ class Spending:
                 standby = self.prices.crew_standby_day.get(name, 0.0)
                 if standby:
                     self._days(columns, idle, standby)
-                self._panel(columns, team.pieces, shift, standby)
+                if c not in self.problem.panelled_crews:
+                    self._panel(columns, team.pieces, shift, standby)
 
     def _panel(
         self,
