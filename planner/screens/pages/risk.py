@@ -246,8 +246,10 @@ def _calendar(study: Study) -> None:
 
 def _take_away(study: Study) -> None:
     st.subheader("Take away")
+    st.caption("Every planned shift in its window")
     components.take_away(windows_frame(study), name="risk-windows")
     if len(dues(study)):
+        st.caption("Due dates")
         components.take_away(dues_frame(study), name="risk-due-dates")
     st.download_button(
         "Every life (Parquet)",
