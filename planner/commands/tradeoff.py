@@ -114,12 +114,16 @@ def _search(order: TradeOrder, loaded: Loaded, interrupts: Interrupts) -> TradeO
 def _show(order: TradeOrder, found: TradeOff, clock: Clock) -> None:
     from planner.reports.trade_off import (  # noqa: PLC0415 - heavy
         HEADING,
+        READ_HEADING,
         trade_rows,
+        trade_rows_to_read,
         trade_sentences,
     )
 
-    rows = list(trade_rows(found.points, clock))
-    show_rows(HEADING, rows, as_table=is_readable(asked=order.table))
+    if is_readable(asked=order.table):
+        show_rows(READ_HEADING, trade_rows_to_read(found.points, clock), as_table=True)
+    else:
+        show_rows(HEADING, trade_rows(found.points, clock), as_table=False)
     sys.stdout.flush()
     for sentence in trade_sentences(
         found.points,

@@ -26,6 +26,16 @@ HEADING = (
     "planned_m3",
 )
 
+READ_HEADING = (
+    "relocations_max",
+    "relocations",
+    "done",
+    "not_done_before",
+    "cost",
+    "not_below",
+    "planned_m3",
+)
+
 
 def trade_rows(points: Sequence[TradePoint], clock: Clock) -> Iterator[tuple[object, ...]]:
     """Yield a row for each point, under :data:`HEADING`; gaps as shares of the value [1]."""
@@ -42,6 +52,21 @@ def trade_rows(points: Sequence[TradePoint], clock: Clock) -> Iterator[tuple[obj
             round(point.cost_bound, 2),
             round(gap(best.cost, point.cost_bound), 4),
             round(best.volume_m3, 3),
+        )
+
+
+def trade_rows_to_read(points: Sequence[TradePoint], clock: Clock) -> Iterator[tuple[object, ...]]:
+    """Yield a row for each point for people, under :data:`READ_HEADING`."""
+    for point in points:
+        best = point.best
+        yield (
+            point.relocations_max,
+            best.relocations,
+            moment(clock, _minute(best.finish_h)),
+            moment(clock, _minute(point.finish_bound_h)),
+            money(best.cost),
+            money(point.cost_bound),
+            round(best.volume_m3, 2),
         )
 
 

@@ -20,6 +20,8 @@ POINTS = 8
 BY_MOVES = (Goal.RELOCATIONS, Goal.FINISH, Goal.COST)
 BY_FINISH = (Goal.FINISH, Goal.RELOCATIONS, Goal.COST)
 NO_LIMIT_S = 1e7
+FIRST_PARTS = 4
+"""Each end of the trade-off gets one of so many parts of the time; what is between shares two."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,10 +128,10 @@ def trade_off(
         If a plan breaks a rule.
     """
     search = _Search(loaded, settings, listener)
-    fewest = search.run(BY_MOVES, "fewest moves", left=points, cap=None)
+    fewest = search.run(BY_MOVES, "fewest moves", left=FIRST_PARTS, cap=None)
     allowed = [fewest.relocations]
     try:
-        soonest = search.run(BY_FINISH, "soonest", left=points - 1, cap=None)
+        soonest = search.run(BY_FINISH, "soonest", left=FIRST_PARTS - 1, cap=None)
         allowed = between(
             min(fewest.relocations, soonest.relocations), soonest.relocations, points
         )

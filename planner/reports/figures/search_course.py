@@ -1,4 +1,7 @@
-"""The course of a search: plan and proof close in on each other, one band for each goal."""
+"""The course of a search: plan and proof close in on each other, one band for each goal.
+
+Goals are worked on one after the other; each band has the seconds of its own goal.
+"""
 
 from __future__ import annotations
 
@@ -12,8 +15,11 @@ from planner.plan.search_log import SearchStep
 from planner.reports.figures import marks
 from planner.reports.labels import GOALS, PALETTE, QUIET
 
-BAND_PX, AROUND_PX = 150, 90
+BAND_PX, AROUND_PX = 170, 90
 UNITS = {Goal.FINISH.value: "h", Goal.LATE.value: "d"}
+COUNTED = {Goal.RELOCATIONS.value, Goal.NIGHT_RUNS.value, Goal.JOINTS.value}
+FEW = 8
+"""Fewer steps of a count than this have a line each."""
 BETWEEN = "rgba(230,159,0,0.18)"
 """What is still open between plan and proof."""
 
@@ -39,9 +45,8 @@ def search_course(steps: Sequence[SearchStep]) -> go.Figure:
     figure = make_subplots(
         rows=len(goals),
         cols=1,
-        shared_xaxes=True,
         subplot_titles=titles,
-        vertical_spacing=0.28 / max(1, len(goals)),
+        vertical_spacing=0.36 / max(1, len(goals)),
     )
     ends = [*_starts(steps, goals)[1:], steps[-1].seconds]
     for row, (goal, end) in enumerate(zip(goals, ends, strict=True), start=1):
@@ -49,7 +54,7 @@ def search_course(steps: Sequence[SearchStep]) -> go.Figure:
     marks.canvas(figure, height=AROUND_PX + BAND_PX * len(goals), top=64, left=64)
     figure.update_layout(margin={"b": 44})
     figure.update_annotations(x=0.0, xanchor="left", font={"size": marks.FONT_SIZE})
-    figure.update_xaxes(gridcolor=QUIET, zeroline=False, rangemode="tozero")
+    figure.update_xaxes(gridcolor=QUIET, zeroline=False)
     figure.update_xaxes(title="seconds of search", row=len(goals), col=1)
     figure.update_yaxes(gridcolor=QUIET, zeroline=False)
     return figure
@@ -76,6 +81,9 @@ def _band(figure: go.Figure, steps: Sequence[SearchStep], end: float, row: int) 
     bounds = [*said, said[-1]]
     figure.add_trace(_line("proven bound", seconds, bounds, "blue", row), row=row, col=1)
     figure.add_trace(_line("best plan", seconds, values, "vermilion", row), row=row, col=1)
+    known = [*values, *(bound for bound in said if bound is not None)]
+    if steps[0].goal in COUNTED and max(known) - min(known) < FEW:
+        figure.update_yaxes(dtick=1, row=row, col=1)
     if None not in bounds[:-1]:
         figure.data[-1].update(fill="tonexty", fillcolor=BETWEEN)
 

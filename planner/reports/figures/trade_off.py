@@ -71,12 +71,12 @@ def trade_off_chart(points: Sequence[TradePoint], clock: Clock) -> go.Figure:
             ),
         )
     )
-    marks.canvas(figure, height=HEIGHT_PX, top=56, left=96)
+    marks.canvas(figure, height=HEIGHT_PX, top=56, left=128)
     figure.update_layout(margin={"b": 52, "r": 72})
     figure.update_xaxes(
         title="relocations allowed", tickvals=moves, gridcolor=QUIET, zeroline=False
     )
-    figure.update_yaxes(type="date", tickformat="%a %d %b", gridcolor=QUIET, zeroline=False)
+    figure.update_yaxes(type="date", tickformat="%a %d %b %H:%M", gridcolor=QUIET, zeroline=False)
     return figure
 
 

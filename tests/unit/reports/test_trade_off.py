@@ -3,7 +3,14 @@
 from planner.plan.plan import Plan
 from planner.plan.trade_off import Outcome, TradePoint
 from planner.reports.figures.trade_off import trade_off_chart
-from planner.reports.trade_off import HEADING, trade_csv, trade_rows, trade_sentences
+from planner.reports.trade_off import (
+    HEADING,
+    READ_HEADING,
+    trade_csv,
+    trade_rows,
+    trade_rows_to_read,
+    trade_sentences,
+)
 from tests import builders as make
 
 CLOCK = make.clock()
@@ -38,6 +45,12 @@ def test_a_row_holds_values_bounds_and_gaps() -> None:
     assert first["planned_m3"] == 26.4
     assert trade_csv(POINTS, CLOCK).splitlines()[0] == ",".join(HEADING)
     assert len(trade_csv(POINTS, CLOCK).splitlines()) == 3
+
+
+def test_a_row_for_people_has_days_and_money() -> None:
+    first = dict(zip(READ_HEADING, next(trade_rows_to_read(POINTS, CLOCK)), strict=True))
+    assert (first["done"], first["not_done_before"]) == ("Thu 5 Mar 08:00", "Tue 3 Mar 16:00")
+    assert (first["cost"], first["not_below"]) == ("4 000", "4 000")
 
 
 def test_both_ends_are_told_and_what_the_moves_save() -> None:
