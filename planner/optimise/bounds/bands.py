@@ -118,12 +118,14 @@ def _orders(start: Minutes, end: Minutes) -> tuple[tuple[int, ...], ...]:
 def _nearest(start: Minutes, end: Minutes) -> tuple[int, int]:
     """Return two bands whose windows grow least when they are put together, the first earlier.
 
-    Only neighbours are looked at: in size, in when they open, in when they close.
+    Only neighbours are looked at: in size, in when they open, in when they close.  Without cells
+    all grow alike.
     """
     size = np.maximum(0, end - start).sum(axis=1)
+    opens, closes = start.min(axis=1, initial=NEVER), end.max(axis=1, initial=-NEVER)
     one: list[int] = []
     other: list[int] = []
-    for key in (size, start.min(axis=1), end.max(axis=1)):
+    for key in (size, opens, closes):
         order = np.lexsort((np.arange(len(size)), size, key))
         one += order[:-1].tolist()
         other += order[1:].tolist()
