@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from planner.model.campaign import Campaign
 from planner.model.crew import Crew
-from planner.model.identifiers import CrewId, CrewKind, PositionId, RigId
+from planner.model.identifiers import CrewId, CrewKind, PositionId, RigId, ZoneId
 from planner.model.position import Position, Route
 from planner.model.rig import Rig
 from planner.model.rules import ReachBy
@@ -60,6 +60,9 @@ class Gain:
         What the plan holds [m³].
     ended_early
         Whether the time ended the proof; the bound then holds, but says less.
+    rests_on
+        Zone whose own layers, gaps, windows and zones before it set the bound; None: it is set by
+        how much work there is for all.
     """
 
     code: str
@@ -69,6 +72,7 @@ class Gain:
     volume_bound_m3: float
     planned_m3: float
     ended_early: bool = False
+    rests_on: ZoneId | None = None
 
     @property
     def at_most_min(self) -> int:

@@ -96,6 +96,11 @@ def gain_sentences(gains: Sequence[Gain], clock: Clock) -> list[str]:
             f"{base.at_most_min / MINUTES_PER_HOUR:.1f} h sooner than this one."
         )
     ]
+    if base.rests_on is not None:
+        found.append(
+            f"That rests on zone {base.rests_on} alone: its layers, gaps, windows and what must "
+            "come before it. Where a row below stays there, that zone is what binds the bound."
+        )
     best = max(more, key=lambda gain: gain.at_most_min, default=base)
     new = (best.at_most_min - base.at_most_min) / MINUTES_PER_HOUR
     if new > 0.0:

@@ -10,6 +10,7 @@ from planner.core.clock import MINUTES_PER_HOUR
 from planner.core.rounding import DECIMALS, up
 from planner.explain.one_more import Change, Gain, changes
 from planner.model.campaign import Campaign
+from planner.model.identifiers import ZoneId
 from planner.optimise.bounds.claims import Claims
 from planner.optimise.bounds.volume import most_volume_m3
 from planner.optimise.problem import build_problem
@@ -75,7 +76,8 @@ def one_more(
         gain = _bounded(change, plan, limits, ends_s, known)
         if base is None:
             low = gain.finish_bound_min if proven_h is None else known
-            base = gain = replace(gain, finish_bound_min=low)
+            kept = gain.rests_on if low <= gain.finish_bound_min else None
+            base = gain = replace(gain, finish_bound_min=low, rests_on=kept)
             known = low
         yield replace(gain, volume_bound_m3=max(gain.volume_bound_m3, base.volume_bound_m3))
 
@@ -111,4 +113,12 @@ def _bounded(change: Change, plan: Plan, limits: Limits, ends_s: float, known_mi
         volume_bound_m3=max(volume, round(most, DECIMALS)),
         planned_m3=volume,
         ended_early=asked,
+        rests_on=_last_chain(claims, bound) if whole else None,
     )
+
+
+def _last_chain(claims: Claims, bound: int) -> ZoneId | None:
+    """Return the zone whose own chain alone sets a bound on the finish, if one does."""
+    ends = [(end, -z) for z in claims.possible if (end := claims.ends[z]) is not None]
+    last, zone = max(ends, default=(0, 0))
+    return claims.problem.zones[-zone].zone_id if ends and last >= bound else None

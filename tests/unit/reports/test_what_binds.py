@@ -1,8 +1,10 @@
 """What binds, as rows and sentences."""
 
+from dataclasses import replace
+
 from planner.explain.one_more import Gain
 from planner.explain.shares import RigShare, Share
-from planner.model.identifiers import RigId
+from planner.model.identifiers import RigId, ZoneId
 from planner.reports.what_binds import (
     ALL_RIGS,
     BOUND_NOT_PROMISE,
@@ -83,3 +85,8 @@ def test_the_sentences_name_the_best_and_say_that_it_is_no_promise() -> None:
     assert warning == BOUND_NOT_PROMISE
     assert "None of these moves the bound" in gain_sentences(GAINED[:2], CLOCK)[1]
     assert gain_sentences((), CLOCK) == []
+
+
+def test_a_bound_that_rests_on_one_zone_says_so() -> None:
+    alone = replace(GAINED[0], rests_on=ZoneId("Z7"))
+    assert gain_sentences((alone,), CLOCK)[1].startswith("That rests on zone Z7 alone")

@@ -64,6 +64,18 @@ def test_a_zone_out_of_reach_shows_as_more_volume() -> None:
     assert more["crew:C1"] == 0.0
 
 
+def test_the_zone_whose_own_layers_bind_is_named() -> None:
+    """Z2 has three layers with 12 h between them; Z1 is done long before."""
+    zones = (make.zone(), make.zone("Z2", depth_mm=300.0))
+    campaign = make.campaign(zones=zones, goals=(Goal.FINISH,), may_worsen=())
+    made, _ = optimise(campaign, settings=QUICK)
+    assert next(one_more(campaign, made, limits())).rests_on == "Z2"
+
+
+def test_where_the_amount_of_work_binds_no_zone_is_named(campaign: Campaign, plan: Plan) -> None:
+    assert next(one_more(campaign, plan, limits())).rests_on is None
+
+
 def test_a_bound_that_is_proven_already_is_the_base(campaign: Campaign, plan: Plan) -> None:
     finish = measures.finish_min(plan)
     assert finish is not None
