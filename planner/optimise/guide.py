@@ -15,6 +15,8 @@ URGENT = 10_000.0
 ROAM = (1.3, 2.0)
 LOOK_MIN = (4320, 1440)
 SCARCE_TIMES = (2.0, 8.0)
+WAITING = ((4.0, 0.25, 1.0), (1.0, 0.5, 0.0))
+"""Weights of waiting, of windows that close, and of narrower windows, of roaming guides."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +31,8 @@ class Weights:
     whether the rest of a run is filled as full as whole spells can fill it, ``ahead`` how many
     zones may be broken out and waiting.  With ``roam`` above 0 a rig without given stays is
     moved after a run when another position offers so many times more work in the next ``look``
-    minutes, zones of scarce windows counted up to ``1 + scarce`` times.
+    minutes, zones of scarce windows counted up to ``1 + scarce`` times.  With ``inner`` above 0
+    each minute that a zone of a wide window takes from zones of narrower ones counts so much.
     """
 
     wait: float = 1.0
@@ -45,6 +48,7 @@ class Weights:
     scarce: float = 2.0
     look: int = 1440
     ahead: int = 6
+    inner: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -113,9 +117,12 @@ def starts(
         Guide(
             keys=keys[SCARCE_MIN[-1]],
             stays=((),) * len(problem.rigs),
-            weights=Weights(close=0.5, roam=roam, look=look, scarce=above),
+            weights=Weights(
+                wait=wait, close=close, roam=roam, look=look, scarce=above, inner=inner
+            ),
         )
         for look, above, roam in product(LOOK_MIN, SCARCE_TIMES, ROAM)
+        for wait, close, inner in WAITING
     ]
     pressed = [
         Guide(

@@ -12,7 +12,7 @@ from planner.model.identifiers import Goal
 from planner.optimise.answer import Change
 from planner.optimise.board import FOREVER, Board, DraftRun
 from planner.optimise.freeing import Neighbourhood, free
-from planner.optimise.problem import HOUR, Problem
+from planner.optimise.problem import DAY, HOUR, Problem
 from planner.optimise.repack import Aim, Repack
 from planner.optimise.replay import BrokenRuleError, replay
 from planner.optimise.score import Order, Scored
@@ -22,6 +22,12 @@ from planner.optimise.watch import Budget, Watch
 MOST_ATOMS = 45
 FEWEST_ATOMS = 12
 LATE_ATOMS = 16
+KINDS = 4
+PULL = 3
+PULLED = (Goal.FINISH, Goal.LATE)
+"""Goals for which late zones are pulled forward by one kind of neighbourhood."""
+LAST_RUNS = 8
+"""From so many of the last runs a zone is pulled forward [1]."""
 SOME_RIGS = 0.4
 """Share of the neighbourhoods that leave one rig as it is."""
 ROUND_EFFORT = 0.01
@@ -97,10 +103,14 @@ class Polish:
         return best
 
     def _draw(self, current: Scored, number: int) -> Task | None:
-        near = self._pick(current.board, number)
+        late: int | None = None
+        if number % KINDS == PULL and self.goal in PULLED:
+            near, late = self._pull(current.board)
+        else:
+            near = self._pick(current.board, number)
         if near is None or not near.atoms:
             return None
-        places = places_for(near, int(self.rng.integers(0, 3)), self.rng)
+        places = places_for(near, int(self.rng.integers(0, 3)), self.rng, late)
         model = Repack(current.board, near, places)
         return Task(model, self._aim(near, current), int(self.rng.integers(1 << 30)))
 
@@ -150,7 +160,7 @@ class Polish:
         if not mine:
             return None
         most = int(self.rng.integers(FEWEST_ATOMS, MOST_ATOMS + 1))
-        kind = number % 3
+        kind = number % KINDS
         if kind == 0:
             first = _reach_back(mine, most)
             start = self._before(board, rigs, mine[first].start)
@@ -165,6 +175,42 @@ class Polish:
         if kind == 1 and end < FOREVER:
             extra = self._late(board, mine[first:last], end)
         return self._free(board, rigs, start, end, extra)
+
+    def _pull(self, board: Board) -> tuple[Neighbourhood | None, int | None]:
+        """Return a stretch in which one of the last zones could be sprayed, and the zone."""
+        rigs = self._some_rigs()
+        spray = sorted(
+            (run for run in board.runs if run.panel is None),
+            key=lambda run: (-run.end, run.rig),
+        )
+        if not spray:
+            return None, None
+        run = spray[int(self.rng.integers(min(LAST_RUNS, len(spray))))]
+        piece = run.pieces[int(self.rng.integers(len(run.pieces)))]
+        z = piece.zone
+        job = self.problem.jobs[z][run.mix]
+        before = [
+            p.end for one in spray for p in one.pieces if p.zone == z and p.end <= piece.start
+        ]
+        since = max(before, default=self.problem.start)
+        spans = [a for a, b in job.mid if a >= since and b < run.start]
+        if not spans:
+            return None, None
+        at = spans[int(self.rng.integers(len(spans)))]
+        others = sorted(
+            (one for one in spray if one.rig in rigs and one is not run),
+            key=lambda one: (one.start, one.rig),
+        )
+        first = next((n for n, one in enumerate(others) if one.end > at - DAY), len(others))
+        if first >= len(others):
+            return None, None
+        most = int(self.rng.integers(FEWEST_ATOMS, (2 * MOST_ATOMS) // 3))
+        last = _reach_on(others, first, most)
+        end = others[last].start if last < len(others) else FOREVER
+        if end > run.start:
+            return None, None
+        start = self._before(board, rigs, others[first].start)
+        return self._free(board, rigs, start, end, (run,)), z
 
     def _some_rigs(self) -> tuple[int, ...]:
         rigs = tuple(range(len(self.problem.rigs)))
@@ -250,8 +296,13 @@ def _reach_on(runs: list[DraftRun], first: int, most: int) -> int:
     return last
 
 
-def places_for(near: Neighbourhood, extra: int, rng: np.random.Generator) -> dict[int, list[int]]:
-    """Return the positions each freed rig may use: those it uses now, and some that reach much."""
+def places_for(
+    near: Neighbourhood, extra: int, rng: np.random.Generator, late: int | None = None
+) -> dict[int, list[int]]:
+    """Return the positions each freed rig may use: those it uses now, and some that reach much.
+
+    Where a zone is to be pulled forward, also one or two that reach it.
+    """
     problem = near.problem
     zones = {atom.zone for atom in near.atoms}
     found: dict[int, list[int]] = {}
@@ -269,5 +320,8 @@ def places_for(near: Neighbourhood, extra: int, rng: np.random.Generator) -> dic
         if others and extra:
             picks = rng.permutation(min(len(others), 3 * extra))[:extra]
             now |= {others[int(k)] for k in picks}
+        if late is not None:
+            ways = sorted({way.position for way in problem.ways[late] if way.rig == r})
+            now |= {ways[int(k)] for k in rng.permutation(len(ways))[:2]}
         found[r] = sorted(now)
     return found

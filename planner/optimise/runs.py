@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planner.core.rounding import up
+from planner.optimise.bands import Band, bands_of, inner_bands
 from planner.optimise.board import FOREVER, Board, DraftRun, Piece, run_things, spans_from
 from planner.optimise.guide import Guide
 from planner.optimise.problem import Job, Problem, Way
@@ -128,10 +129,14 @@ def _next(
         horizon = min(limit, cursor + longest)
     choices: list[_Choice] = []
     board.drafted += len(ways)
+    bands = bands_of(board, where.mix, ways, cursor, limit) if guide.weights.inner > 0 else ()
     for way in ways:
         choice = _try(board, guide, where, way, cursor, horizon, limit)
-        if choice is not None:
-            choices.append(choice)
+        if choice is None:
+            continue
+        if bands:
+            choice = _spare(board, guide, choice, bands, cursor, limit)
+        choices.append(choice)
     if not choices:
         return None
     if guide.weights.fill and draft.pieces:
@@ -139,6 +144,35 @@ def _next(
         if filled is not None:
             return filled
     return min(choices, key=lambda choice: choice.score)
+
+
+def _spare(
+    board: Board, guide: Guide, choice: _Choice, bands: tuple[Band, ...], cursor: int, limit: int
+) -> _Choice:
+    """Return a spell with what it takes from narrower windows in its score, cut short if it may.
+
+    A zone of a wide window can be sprayed before and after low water; what it sprays while a
+    narrow window is open is lost to the zones that have no other time.
+    """
+    problem = board.problem
+    way = choice.way
+    inner = inner_bands(bands, problem.jobs[way.zone][way.mix].mid, choice.start, limit)
+    loss = max((band.lost(choice.end) - band.lost(cursor) for band in inner), default=0)
+    if loss <= 0:
+        return choice
+    keep = min(band.end - min(band.need, band.end - band.start) for band in inner)
+    minutes = keep - choice.start
+    rest = choice.end - keep
+    floor = problem.spell_min
+    if problem.zones[way.zone].joint_allowed and minutes >= floor and rest >= floor:
+        weights = guide.weights
+        choice.score += weights.length * rest + weights.close * rest
+        choice.end = keep
+        choice.volume = minutes * way.rate / MINUTES
+        choice.ends_layer = False
+        return choice
+    choice.score += guide.weights.inner * loss
+    return choice
 
 
 def _fullest(choices: list[_Choice], start: int, limit: int) -> _Choice | None:

@@ -75,6 +75,7 @@ class Variation:
             guide,
             weights=replace(
                 guide.weights,
+                wait=float(self.rng.choice((1.0, 1.0, 4.0))),
                 close=float(self.rng.choice((0.0, 0.1, 0.25, 0.5, 1.0))),
                 length=float(self.rng.choice((0.0, 0.2, 0.4, 0.8))),
                 patience=int(self.rng.choice((1, 2, 3, 6))),
@@ -84,6 +85,7 @@ class Variation:
                 look=int(self.rng.choice((1440, 4320, 10080))),
                 scarce=float(self.rng.choice((0.0, 2.0, 8.0))),
                 ahead=int(self.rng.choice((3, 6, 12))),
+                inner=float(self.rng.choice((0.0, 2.0, 6.0))),
             ),
         )
 
