@@ -7,6 +7,7 @@ import streamlit as st
 from planner.core.progress import Progress
 from planner.model.identifiers import Goal
 from planner.reports.cautions import seen_frame, tally
+from planner.reports.figures.search_course import search_course
 from planner.reports.headline import five_figures, headline
 from planner.reports.key_figures import said
 from planner.reports.labels import GOALS
@@ -145,6 +146,14 @@ def _show(work: Workspace, made_for: Loaded, planned: Planned) -> None:
     if rest:
         with st.expander("More about it"):
             st.markdown("\n".join(f"- {plain(sentence)}" for sentence in rest))
+    if planned.search:
+        with st.expander("How the search went"):
+            components.chart(
+                search_course(planned.search),
+                key="plan-search",
+                alt="Best plan and proven bound of each goal over the seconds of the search.",
+            )
+            st.caption("Where plan and bound meet, no plan is better. Shaded: nobody knows yet.")
     results.show(work, made_for, planned)
 
 
