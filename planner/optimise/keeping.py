@@ -9,8 +9,10 @@ layers of its zone give way.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
+from planner.core.rounding import up
 from planner.core.spans import Spans
 from planner.optimise.board import Board, Break, DraftRun, Move, Piece
 from planner.optimise.completing import opened_again
@@ -49,6 +51,11 @@ RULES = {
 }
 """What a broken rule means for the row that breaks it; the keys are those of the replay."""
 
+MINUTES = 60.0
+SAME_M3 = 1e-6
+PIECES_MOST = 8
+PIECE_TRIES = 12
+"""Pieces of a layer, and idle times looked at for each, when lost work is put back [1]."""
 LONGEST_WAIT_MIN = 180
 """A run is not made longer across a longer gap than this [min]."""
 
@@ -267,7 +274,8 @@ def _fill_zone(kept: Kept, z: int, places: list[tuple[DraftRun, Piece]], tries: 
         if any(p.zone == z and p.number == layer.number for run in kept.runs for p in run.pieces):
             continue
         mine = [row for row in places if row[1].number == layer.number and row[0].mix == mix]
-        if not (_put_back(kept, mine) or _put_elsewhere(kept, z, mix, k, tries)):
+        put = _put_back(kept, mine) or _put_elsewhere(kept, z, mix, k, tries)
+        if not (put or _put_in_pieces(kept, z, mix, k)):
             return
 
 
@@ -298,6 +306,70 @@ def _put_elsewhere(kept: Kept, z: int, mix: int, k: int, tries: int) -> bool:
             kept.runs = tried.runs
             return True
     return False
+
+
+def _put_in_pieces(kept: Kept, z: int, mix: int, k: int) -> bool:
+    """Put a layer that may be split into runs of its own, in the first idle times that hold it."""
+    problem = kept.problem
+    layer = problem.jobs[z][mix].layers[k]
+    if not problem.zones[z].joint_allowed or layer.begun:
+        return False
+    tried, left = _copy(kept), layer.volume_m3
+    ways = [way for way in problem.ways[z] if way.mix == mix]
+    ready = max((_ready(kept, way, k) for way in ways), default=problem.start)
+    for _ in range(PIECES_MOST):
+        found: list[DraftRun] = []
+        for way in problem.ways[z]:
+            if way.mix == mix:
+                found += _piece_runs(tried, way, k, left, ready)
+        run = next((run for run in sorted(found, key=_by_end) if _with(tried, run)), None)
+        if run is None:
+            return False
+        left -= run.pieces[0].volume
+        ready = run.pieces[0].end
+        if left <= SAME_M3:
+            kept.runs = tried.runs
+            return True
+    return False
+
+
+def _by_end(run: DraftRun) -> tuple[int, int, int]:
+    return run.end, run.rig, run.crew
+
+
+def _with(kept: Kept, run: DraftRun) -> bool:
+    """Add a run where all still stands with it."""
+    tried = _copy(kept)
+    tried.runs.append(run)
+    if tried.stands() is not None:
+        return False
+    kept.runs = tried.runs
+    return True
+
+
+def _piece_runs(kept: Kept, way: Way, k: int, left: float, ready: int) -> list[DraftRun]:
+    """Return runs of one piece of a layer: as long as the first idle times last."""
+    problem = kept.problem
+    rig, layer = problem.rigs[way.rig], problem.jobs[way.zone][way.mix].layers[k]
+    lead, least = rig.start_up + problem.zone_change, problem.spell_min
+    whole = up(MINUTES * left / way.rate)
+    found = []
+    for c, starts in _idle_spans(kept, way, k):
+        for a, b in starts.clip(ready, problem.end):
+            length = min(b - a, whole)
+            if 0 < whole - length < least:
+                length = whole - least
+            if length < min(least, whole):
+                continue
+            volume = left if length == whole else way.rate * length / MINUTES
+            piece = Piece(way.zone, layer.number, a, a + length, volume, way.position, way.rig)
+            end = piece.end + rig.clean_up
+            found.append(
+                DraftRun(way.rig, c, way.position, way.mix, a - lead, end, pieces=[piece])
+            )
+            if len(found) >= PIECE_TRIES:
+                return found
+    return found
 
 
 def _ready(kept: Kept, way: Way, k: int) -> int:
@@ -339,33 +411,43 @@ def _longer_runs(
     return found
 
 
+def _idle_spans(kept: Kept, way: Way, k: int) -> Iterator[tuple[int, Spans]]:
+    """Yield each crew with when it and the rig, standing there, could spray a layer."""
+    problem = kept.problem
+    rig = problem.rigs[way.rig]
+    lead = rig.start_up + problem.zone_change
+    free = _standing(kept, way.rig, way.position) & problem.room[way.rig, way.position]
+    orientation = problem.zones[way.zone].orientation
+    spans = problem.jobs[way.zone][way.mix].spans(k)
+    for c, crew in enumerate(problem.crews):
+        if (way.mix, orientation) in crew.can:
+            shifts = Spans((a, b) for a, b, _ in crew.pieces)
+            room = (free & shifts) - _busy(kept, c)
+            yield c, room.shrink(first=lead, last=rig.clean_up) & spans
+
+
 def _runs_by(kept: Kept, way: Way, k: int, tries: int) -> list[DraftRun]:
     """Return runs of one spell in idle time of a rig where it stands, and of each crew."""
     problem = kept.problem
-    z, m, r, p = way.zone, way.mix, way.rig, way.position
-    rig = problem.rigs[r]
-    job = problem.jobs[z][m]
+    rig, layer = problem.rigs[way.rig], problem.jobs[way.zone][way.mix].layers[k]
     lead, minutes = rig.start_up + problem.zone_change, way.minutes[k]
-    after = _ready(kept, way, k)
-    free = _standing(kept, r, p) & problem.room[r, p]
-    orientation = problem.zones[z].orientation
     found = []
-    for c, crew in enumerate(problem.crews):
-        if (m, orientation) not in crew.can:
-            continue
-        shifts = Spans((a, b) for a, b, _ in crew.pieces)
-        room = (free & shifts) - _busy(kept, c)
-        starts = room.shrink(first=lead, last=rig.clean_up) & job.spans(k)
-        at = after
+    for c, starts in _idle_spans(kept, way, k):
+        at = _ready(kept, way, k)
         for _ in range(tries):
             start = starts.first_fit(at, minutes)
             if start is None:
                 break
-            volume = job.layers[k].volume_m3
-            piece = Piece(z, job.layers[k].number, start, start + minutes, volume, p, r)
-            run = DraftRun(r, c, p, m, start - lead, piece.end + rig.clean_up, [piece])
-            found.append(run)
-            at = start + minutes
+            end = start + minutes
+            piece = Piece(
+                way.zone, layer.number, start, end, layer.volume_m3, way.position, way.rig
+            )
+            found.append(
+                DraftRun(
+                    way.rig, c, way.position, way.mix, start - lead, end + rig.clean_up, [piece]
+                )
+            )
+            at = end
     return found
 
 

@@ -17,6 +17,8 @@ from planner.plan.plan import Plan, Run, RunKind, Spell
 
 MINUTES = 60.0
 NOTHING_M3 = 1e-6
+GROWTH = 0.25
+"""The last of several spells of a layer takes what is left where it grows by no more [1]."""
 Key = tuple[ZoneId, int, RigId, int]
 
 
@@ -88,21 +90,22 @@ class _Left:
     def __init__(self, problem: Problem, before: Plan) -> None:
         self.problem = problem
         self.volume: dict[tuple[int, int, int], float] = {}
-        self.last_start: dict[tuple[ZoneId, int], int] = {}
+        self.starts: dict[tuple[ZoneId, int], list[int]] = defaultdict(list)
         for spell in before.spells:
-            layer = spell.zone, spell.layer
-            self.last_start[layer] = max(spell.start_min, self.last_start.get(layer, 0))
+            self.starts[spell.zone, spell.layer].append(spell.start_min)
 
     def take(self, z: int, m: int, spell: Spell) -> float:
         """Return how much of a layer a spell sprays now: all that is left in its last one."""
         layer, planned_m3 = spell.layer, spell.volume_m3
-        last = spell.start_min == self.last_start[spell.zone, layer]
+        last = spell.start_min == max(self.starts[spell.zone, layer])
         key = z, m, layer
         if key not in self.volume:
             parts = self.problem.jobs[z][m].layers
             self.volume[key] = sum(part.volume_m3 for part in parts if part.number == layer)
         left = self.volume[key]
-        volume = left if last or abs(left - planned_m3) < NOTHING_M3 else min(left, planned_m3)
+        single = len(self.starts[spell.zone, spell.layer]) == 1
+        takes_all = single or (last and left - planned_m3 <= GROWTH * planned_m3)
+        volume = left if takes_all or left < planned_m3 + NOTHING_M3 else planned_m3
         self.volume[key] = left - volume
         return volume
 

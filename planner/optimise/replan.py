@@ -23,6 +23,7 @@ from planner.model.identifiers import Goal
 from planner.optimise.board import FOREVER, Board, DraftRun
 from planner.optimise.bounds.claims import Claims
 from planner.optimise.completing import complete
+from planner.optimise.decode import decode, with_dependants
 from planner.optimise.freeing import Neighbourhood
 from planner.optimise.guide import Guide, Weights
 from planner.optimise.hand_rule import FIRST_FIT
@@ -30,6 +31,7 @@ from planner.optimise.keeping import Kept, fill_in, keep
 from planner.optimise.old_plan import Key, OldPlan, old_plan
 from planner.optimise.polish import Polish
 from planner.optimise.problem import DAY, Problem, build_problem
+from planner.optimise.replay import BrokenRuleError, replay
 from planner.optimise.score import Order, Scored, allowed
 from planner.optimise.watch import Budget, NoPlanInTimeError, Settings, Watch
 from planner.options.build import Options
@@ -179,7 +181,28 @@ class _Replan:
                 break
             self._try(self.issued_until + int(share * (last - self.issued_until)))
         if self.best is None:
+            self._whole_zones()
+        if self.best is None:
+            self._anew()
+
+    def _whole_zones(self) -> None:
+        """Keep the zones alone that stand whole; nothing is added."""
+        kept = keep(self.problem, self.old, FOREVER)
+        try:
+            board = replay(self.problem, kept.script(frozenset()), whole=False)
+            zones = range(len(self.problem.zones))
+            short = {z for z in zones if z not in self.problem.complete and not board.is_done(z)}
+            out = frozenset(with_dependants(self.problem, short))
+            self.best, self.kept = Scored(replay(self.problem, kept.script(out))), kept
+        except BrokenRuleError:
+            return
+
+    def _anew(self) -> None:
+        """Plan as if there were no old plan: nothing of it can be completed."""
+        board, _ = decode(self.problem, self._guide(Weights()), self.watch.must_stop)
+        if self.watch.must_stop() and not board.runs:
             raise NoPlanInTimeError
+        self.best = Scored(board)
 
     def _try(self, until: int) -> None:
         plain = keep(self.problem, self.old, until)

@@ -66,7 +66,7 @@ def change_sentences(clock: Clock, before: Plan, made: Replanned) -> Iterator[st
             yield f"{what}: new on {_short(now)}, rig {other}."
             continue
         told = " (issued)" if issued == "yes" else ""
-        then = f"now {_short(now)}, rig {other}" if now else "not planned any more"
+        then = f"now {_short(now)}, rig {other}" if now else "nothing in its place"
         yield f"{what}{told}: was {_short(was)}, rig {rig}; {then}. {why}"
     for row in made.changes.added:
         yield _relocation(clock, row)

@@ -71,9 +71,12 @@ class NewPlan:
     def _rest_of_old(self) -> Plan:
         """Return what the old plan had still to come, so that like is set beside like."""
         now = self.loaded.campaign.start_min
+        spells = tuple(row for row in self.before.spells if row.start_min >= now)
+        used = {spell.run for spell in spells}
+        runs = (row for row in self.before.runs if row.start_min >= now or row.run in used)
         return Plan(
-            spells=tuple(row for row in self.before.spells if row.start_min >= now),
-            runs=tuple(row for row in self.before.runs if row.start_min >= now),
+            spells=spells,
+            runs=tuple(runs),
             relocations=tuple(row for row in self.before.relocations if row.start_min >= now),
             break_outs=tuple(row for row in self.before.break_outs if row.start_min >= now),
         )
