@@ -110,12 +110,17 @@ def _end(spans: Spans, at: int, need: int, *, split: bool) -> int | None:
     return None if start is None else start + need
 
 
-def latest_ends(work: Work, minute: int, *, whole: bool) -> list[int] | None:
+def latest_ends(work: Work, minute: int, planned: frozenset[int]) -> list[int] | None:
     """Return after which minute each task cannot end if all ends by a minute; None: impossible.
 
     The mirror of :func:`heads_of`: a zone ends before those that come after it start, a layer
-    ends the least gap before the next one starts.  Zones that come after count only where every
-    zone is planned (``whole``).
+    ends the least gap before the next one starts.  Zones that come after count only where they
+    are known to be planned and finished by then.
+
+    Parameters
+    ----------
+    planned
+        Zones that every plan in question holds and finishes by the minute.
     """
     problem = work.problem
     ends = [minute] * len(work.tasks)
@@ -128,9 +133,11 @@ def latest_ends(work: Work, minute: int, *, whole: bool) -> list[int] | None:
             start = _backwards(work, problem.jobs[z][m], tasks, start_by[z], ends)
             if start is not None:
                 found.append(start)
-        if whole and not found:
+        if z not in planned:
+            continue
+        if not found:
             return None
-        for other in problem.after[z] if whole else ():
+        for other in problem.after[z]:
             start_by[other] = min(start_by[other], max(found))
     return ends
 

@@ -105,7 +105,8 @@ class Hunt:
         if not self.chains:
             return Horizon(self.packing, self.demand, minute)
         heads = self._heads
-        ends = latest_ends(self.work, minute, whole=self.demand.is_whole)
+        planned = self.zones if self.demand.is_whole else frozenset[int]()
+        ends = latest_ends(self.work, minute, planned)
         if ends is None:
             return None
         spans = trimmed(self.work, heads, ends, minute)

@@ -22,8 +22,9 @@ def ends(**changes: Any) -> list[int | None]:
     return heads_of(Work(problem(**changes))).ends
 
 
-def latest(minute: int, *, whole: bool = True, **changes: Any) -> list[int] | None:
-    return latest_ends(Work(problem(**changes)), minute, whole=whole)
+def latest(minute: int, *, planned: int = 9, **changes: Any) -> list[int] | None:
+    """Latest ends where so many zones, the first ones, are planned."""
+    return latest_ends(Work(problem(**changes)), minute, frozenset(range(planned)))
 
 
 def two_layers(**changes: Any) -> Any:
@@ -98,7 +99,7 @@ def test_latest_ends_mirror_the_chain():
     assert latest(1000, mixes=mixes) == [1000 - 33 - 120, 1000]
     patches = (make.zone("Z1"), make.zone("Z2", after=(ZoneId("Z1"),)))
     assert latest(1000, zones=patches) == [1000 - 66, 1000]
-    assert latest(1000, zones=patches, whole=False) == [1000, 1000]
+    assert latest(1000, zones=patches, planned=1) == [1000, 1000]
 
 
 def test_by_a_minute_that_is_too_early_not_all_can_end():
@@ -106,11 +107,17 @@ def test_by_a_minute_that_is_too_early_not_all_can_end():
     assert latest(456) == [456]
 
 
+def test_a_zone_that_is_not_asked_for_may_end_later():
+    patches = (make.zone("Z1"), make.zone("Z2", ready_from_min=DAY))
+    assert latest(600, zones=patches) is None
+    assert latest(600, zones=patches, planned=1) == [600, 0]
+
+
 def test_spans_are_cut_to_chains_outwards():
     patches = (make.zone("Z1"), make.zone("Z2", after=(ZoneId("Z1"),)))
     work = Work(problem(zones=patches))
     until = 600
-    cut = trimmed(work, heads_of(work), latest_ends(work, until, whole=True), until)
+    cut = trimmed(work, heads_of(work), latest_ends(work, until, frozenset({0, 1})), until)
     # Z2: its spell not before 456, the change 10 min before, rounded down to 445 - 445 % 15
     assert next(iter(cut[1]))[0] == 435
     # Z1: its spell ends by 534, rounded up to 540

@@ -6,14 +6,18 @@ min, and a zone takes 76 min.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from planner.model.identifiers import PositionId, ZoneId
+from planner.model.identifiers import Goal, PositionId, ZoneId
 from planner.model.limits import ClosureScope
+from planner.model.zone import Zone
 from planner.optimise.bounds.claims import Claims
 from planner.optimise.bounds.finish import Hunt, is_refuted
+from planner.optimise.hand_rule import hand_rule
+from planner.optimise.score import Scored
 from tests import builders as make
 from tests.unit.optimise.scenes import DAY, problem, zones
 
@@ -118,3 +122,26 @@ def test_a_stopped_search_claims_only_what_it_had():
     of = claims.problem
     hunt = Hunt(claims.work, claims.possible, 12 * 2.2, of.start, of.end, 40, lambda: True)
     assert of.start <= hunt.run() <= DAY + 380 + 3 * 76
+
+
+def chained(*more: Zone) -> tuple[Zone, ...]:
+    """Two zones, one after the other, and others."""
+    return (make.zone("Z1"), make.zone("Z2", after=(ZoneId("Z1"),)), *more)
+
+
+def test_a_zone_that_no_plan_can_hold_delays_nothing():
+    # Z3 is out of reach, so Z4, ready ten days later, waits for ever
+    beyond = make.zone("Z3", x_m=500.0)
+    waits = make.zone("Z4", after=(ZoneId("Z3"),), ready_from_min=10 * DAY)
+    assert finish(zones=chained(beyond, waits)) == 380 + 2 * 76
+
+
+def test_of_zones_due_early_the_finish_does_not_wait_for_those_due_later():
+    later = make.zone("Z3", after=(ZoneId("Z2"),), ready_from_min=5 * DAY, due_min=9 * DAY)
+    first = tuple(replace(zone, due_min=500) for zone in chained())
+    scored = Scored(hand_rule(problem(zones=(*first, later)), lambda: False)[0])
+    assert scored.board.is_done(2)
+    # 07:36 and, after change and spell, 08:52: 32 min after 500
+    late = 32 / DAY
+    assert scored.value(Goal.LATE) == pytest.approx(late, abs=1e-6)
+    assert Claims(scored.problem).bound(Goal.LATE, {}, scored) == pytest.approx(late, abs=1e-6)
