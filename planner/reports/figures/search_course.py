@@ -82,7 +82,9 @@ def _band(figure: go.Figure, steps: Sequence[SearchStep], end: float, row: int) 
     figure.add_trace(_line("proven bound", seconds, bounds, "blue", row), row=row, col=1)
     figure.add_trace(_line("best plan", seconds, values, "vermilion", row), row=row, col=1)
     known = [*values, *(bound for bound in said if bound is not None)]
-    if steps[0].goal in COUNTED and max(known) - min(known) < FEW:
+    if len(set(known)) == 1:
+        figure.update_yaxes(tickvals=[known[0]], row=row, col=1)
+    elif steps[0].goal in COUNTED and max(known) - min(known) < FEW:
         figure.update_yaxes(dtick=1, row=row, col=1)
     if None not in bounds[:-1]:
         figure.data[-1].update(fill="tonexty", fillcolor=BETWEEN)
