@@ -213,14 +213,13 @@ def _add_part(kept: Kept, run: Row) -> None:
     chosen: list[Piece] = []
     for piece in run.pieces:
         tried = _copy(kept)
-        tried.runs += _as_is(problem, _fresh(run, [*chosen, piece]))
+        tried.runs += regroup(Board(problem), run, [*chosen, piece])
         broken = tried.stands()
         if broken is None:
             chosen.append(piece)
         else:
             kept.lost[key_of_piece(problem, piece)] = _sentence(problem, piece, broken)
-    if chosen:
-        kept.runs += _as_is(problem, _fresh(run, chosen))
+    kept.runs += regroup(Board(problem), run, chosen)
 
 
 def key_of_piece(problem: Problem, piece: Piece) -> Key:

@@ -128,8 +128,13 @@ def _take_run(
         if spell.start_min < problem.start or z is None:
             continue
         _take_spell(problem, left, found, draft, spell, z)
-    if draft.pieces:
-        found.runs.append(draft)
+    if not draft.pieces:
+        return
+    if len(draft.pieces) < len(spells):
+        rig = problem.rigs[draft.rig]
+        draft.start = draft.pieces[0].start - problem.zone_change - rig.start_up
+        draft.end = draft.pieces[-1].end + rig.clean_up
+    found.runs.append(draft)
 
 
 def _take_spell(
