@@ -70,7 +70,10 @@ def run_explain(order: ExplainOrder, *, interrupts: Interrupts) -> Exit:
     clock, as_table = loaded.campaign.clock, is_readable(asked=order.table)
     if not order.one_more:
         found = _shares(loaded.campaign, plan)
-        show_rows(words.SHARES, words.share_rows(found), as_table=as_table)
+        if as_table:
+            show_rows(words.SHARES, words.share_rows_to_read(found), as_table=True)
+        else:
+            show_rows(words.SHARES, words.share_rows(found), as_table=False)
         _say(words.binding_sentences(found))
         return Exit.DONE
     proven = proven_finish_h(summary.get("bound")) if same else None
@@ -101,7 +104,7 @@ def show_both(
         return
     found = _shares(campaign, plan)
     width = terminal_width()
-    rows = (row for row in words.share_rows(found) if row[0] == words.ALL_RIGS)
+    rows = (row for row in words.share_rows_to_read(found) if row[0] == words.ALL_RIGS)
     write_lines([*words.binding_sentences(found), *text_table(words.SHARES, rows, width=width)])
     gains = gains_of(campaign, plan, seconds=seconds, proven_h=proven_h, interrupts=interrupts)
     rows_more = words.gain_rows_to_read(gains, campaign.clock)

@@ -43,6 +43,12 @@ def share_rows(found: Sequence[RigShare]) -> Iterator[tuple[str, str, int, float
             yield row.rig, str(row.share), row.minutes, round(row.minutes / row.whole_min, 4)
 
 
+def share_rows_to_read(found: Sequence[RigShare]) -> Iterator[tuple[str, str, int, str]]:
+    """Yield the same rows for people, shares in per cent."""
+    for rig, what, minutes, share in share_rows(found):
+        yield rig, what, minutes, f"{100.0 * share:.1f} %"
+
+
 def gain_rows(gains: Sequence[Gain], clock: Clock) -> Iterator[tuple[object, ...]]:
     """Yield a row for each addition, under :data:`GAINS`.
 

@@ -15,6 +15,7 @@ from planner.reports.what_binds import (
     gain_rows_to_read,
     gain_sentences,
     share_rows,
+    share_rows_to_read,
 )
 from tests import builders as make
 
@@ -55,6 +56,7 @@ def test_the_rows_of_all_rigs_and_of_each_add_up_to_the_whole() -> None:
         assert sum(row[2] for row in rows if row[0] == name) == whole
         assert sum(row[3] for row in rows if row[0] == name) == 1.0
     assert rows[0] == (ALL_RIGS, "spraying", 400, 0.2)
+    assert next(share_rows_to_read(SHARES)) == (ALL_RIGS, "spraying", 400, "20.0 %")
 
 
 def test_one_rig_alone_is_not_shown_twice() -> None:
