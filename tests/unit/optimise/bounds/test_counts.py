@@ -17,7 +17,7 @@ from tests import builders as make
 from tests.unit.optimise.scenes import DAY, problem, zones
 
 LATE = (make.shift(start_tod=18 * 60, end_tod=24 * 60 - 60),)
-"""18:00 to 23:00: 05 h, of which 4 by day."""
+"""18:00 to 23:00: 5 h, of which 4 by day."""
 
 
 def night_runs(minute: int = 14 * DAY, **changes: Any) -> int:
