@@ -26,6 +26,8 @@ KINDS = 4
 PULL = 3
 PULLED = (Goal.FINISH, Goal.LATE)
 """Goals for which late zones are pulled forward by one kind of neighbourhood."""
+PULL_ATOMS = (4, 16)
+"""Spells freed round the window that a late zone is pulled into: small models, many tries [1]."""
 LAST_RUNS = 8
 """From so many of the last runs a zone is pulled forward [1]."""
 SOME_RIGS = 0.4
@@ -204,7 +206,7 @@ class Polish:
         first = next((n for n, one in enumerate(others) if one.end > at - DAY), len(others))
         if first >= len(others):
             return None, None
-        most = int(self.rng.integers(FEWEST_ATOMS, (2 * MOST_ATOMS) // 3))
+        most = int(self.rng.integers(*PULL_ATOMS))
         last = _reach_on(others, first, most)
         end = others[last].start if last < len(others) else FOREVER
         if end > run.start:
