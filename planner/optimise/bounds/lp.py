@@ -151,7 +151,10 @@ class Model:
     def solve(
         self, solver: Solver, *, seconds: float = INFINITY, nodes: int | None = None
     ) -> Answer:
-        """Return what a solver comes to; integers are let go for the linear one."""
+        """Return what a solver comes to; integers are let go for the linear one.
+
+        A solver that breaks down claims nothing.
+        """
         from ortools.math_opt.python import mathopt  # noqa: PLC0415 - heavy
 
         model = mathopt.Model.from_model_proto(self._proto(linear=solver is Solver.GLOP))
@@ -164,7 +167,10 @@ class Model:
             time_limit=None if seconds == INFINITY else timedelta(seconds=seconds),
             node_limit=nodes,
         )
-        result = mathopt.solve(model, kinds[solver], params=limits)
+        try:
+            result = mathopt.solve(model, kinds[solver], params=limits)
+        except (AttributeError, RuntimeError):  # OR-Tools 9.15 fails to word some breakdowns
+            return Answer(None, None)
         duals: tuple[float, ...] = ()
         if solver is Solver.GLOP and result.has_dual_feasible_solution():
             rows = [model.get_linear_constraint(k) for k in range(len(self.row_low))]
