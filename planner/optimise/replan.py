@@ -24,10 +24,11 @@ from planner.optimise.board import FOREVER, Board, DraftRun
 from planner.optimise.bounds.claims import Claims
 from planner.optimise.completing import complete
 from planner.optimise.decode import decode, with_dependants
+from planner.optimise.filling import fill_in
 from planner.optimise.freeing import Neighbourhood
 from planner.optimise.guide import Guide, Weights
 from planner.optimise.hand_rule import FIRST_FIT
-from planner.optimise.keeping import Kept, fill_in, keep
+from planner.optimise.keeping import Kept, keep
 from planner.optimise.old_plan import Key, OldPlan, old_plan
 from planner.optimise.polish import Polish
 from planner.optimise.problem import DAY, Problem, build_problem

@@ -7,7 +7,8 @@ from typing import Any
 
 from planner.model.limits import ClosureScope
 from planner.optimise.board import FOREVER
-from planner.optimise.keeping import Kept, fill_in, keep
+from planner.optimise.filling import fill_in
+from planner.optimise.keeping import Kept, keep
 from planner.optimise.old_plan import old_plan
 from planner.optimise.problem import Problem
 from planner.plan.plan import Plan
