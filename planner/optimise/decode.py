@@ -66,6 +66,7 @@ def decode(
 
 
 def with_dependants(problem: Problem, banned: set[int]) -> set[int]:
+    """Return the zones that are left out, with all that wait for them (rule 14)."""
     grown = True
     while grown:
         grown = False

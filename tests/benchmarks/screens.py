@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import argparse
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from planner.access.windows import Access
 from planner.core.clock import Clock
@@ -61,6 +62,11 @@ def main() -> int:
 
 def say(text: str) -> None:
     print(text)  # noqa: T201 - a command for developers
+
+
+def _all_shares(shares_of: Shares, page: Sequence[Any], rigs: Sequence[Any]) -> list[Any]:
+    """Return the shares of each turn and rig of a page."""
+    return [shares_of.of(turn, rig) for turn in page for rig in rigs]
 
 
 def timed(name: str, make: Callable[[], T]) -> T:
@@ -195,11 +201,9 @@ def measure(campaign: Campaign, plan: Plan) -> None:
         rigs = [rig.rig_id for rig in campaign.rigs]
         shares = timed(
             f"minutes of {len(page)} turns, {len(rigs)} rigs",
-            lambda page=page, rigs=rigs: [
-                shares_of.of(turn, rig) for turn in page for rig in rigs
-            ],
+            partial(_all_shares, shares_of, page, rigs),
         )
-        timed("low-water strip", lambda shares=shares: low_water_strip(scene, shares))
+        timed("low-water strip", partial(low_water_strip, scene, shares))
     timed("who works when, 3 days", lambda: who_when(scene, ground, 0, 3 * 1440))
     timed("filled", lambda: filled(scene, turns, 60, View.PLAN))
     timed("spells table", lambda: tables.spells_frame(campaign, plan))

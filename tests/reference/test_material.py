@@ -8,6 +8,8 @@
 - Fall-out: 1 ft³ of fresh sprayed concrete weighs about 140 lb, which is 2243 kg/m³.
 """
 
+from typing import Any
+
 import pint
 import pytest
 
@@ -17,10 +19,10 @@ from planner.trade import material
 from planner.trade.material_factors import factors_of
 from tests import builders as make
 
-UNITS = pint.UnitRegistry()
+UNITS: Any = pint.UnitRegistry()
 
 
-def factors(**changes: object):
+def factors(**changes: Any):
     row = Material(mix_id=MixId("dry"), **changes)
     return factors_of(make.campaign(materials=(row,)), MixId("dry"))
 

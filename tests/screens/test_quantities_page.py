@@ -21,6 +21,7 @@ def open_page(page, name="silo-rings"):
 def planned(page):
     """Plan the open scenario by the hand rule alone, and show the page again."""
     (work,) = _shelf().found.values()
+    assert work.loaded is not None
     found = plan_scenario(work.loaded, settings=Settings(effort=0.0, seconds=60.0))
     work.keep_plan(found, work.loaded)
     page.run()

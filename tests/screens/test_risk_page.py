@@ -24,6 +24,7 @@ def planned(page):
     """The silo, planned with next to no effort, on the risk page."""
     page.button(key="demo-silo-rings").click().run()
     (work,) = _shelf().found.values()
+    assert work.loaded is not None
     work.keep_plan(plan_scenario(work.loaded, Settings(effort=0.002, seconds=20.0)), work.loaded)
     page.switch_page(PAGE).run()
     assert not page.exception

@@ -17,6 +17,7 @@ TITLE = "How the search went"
 def test_the_plan_page_shows_how_the_search_went_where_it_was_kept(page) -> None:
     page.button(key="demo-silo-rings").click().run()
     (work,) = _shelf().found.values()
+    assert work.loaded is not None
     found = plan_scenario(work.loaded, Settings(workers=1, seconds=60.0, effort=0.002))
     keep(work, found, work.loaded, choice="quick")
     page.switch_page(PLAN).run()

@@ -78,6 +78,7 @@ def test_the_trade_off_of_a_single_position_is_one_point(
     scenario: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
     page, table = tmp_path / "chart.html", tmp_path / "points.csv"
+    row: dict[str, str] = {}
     for out in (page, table):
         assert main(["tradeoff", str(scenario), "--effort", "0.1", "--out", str(out)]) == 0
         told = capfd.readouterr()

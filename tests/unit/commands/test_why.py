@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from typing import Any
 
 import pytest
 
@@ -31,7 +32,11 @@ def plan(out_of_reach, tmp_path):
     1.1 m³ at 3 x 0.8 x 0.65 m³/h are sprayed in some 43 min; the crew works from 07:00.
     """
     campaign = load_scenario(out_of_reach).campaign
-    made = {"rig": RigId("R1"), "crew": CrewId("Ash"), "position": PositionId("Yard")}
+    made: dict[str, Any] = {
+        "rig": RigId("R1"),
+        "crew": CrewId("Ash"),
+        "position": PositionId("Yard"),
+    }
     rows = []
     for name, zone, begin in (("1", "Near", 420), ("2", "Next", 1440 + 540)):
         spell = Spell(

@@ -34,7 +34,8 @@ def old_plan(campaign: Campaign) -> Plan:
 
 
 def again(campaign: Campaign, before: Plan, **asked: Any) -> Replanned:
-    made = replan(campaign, before, **({"keep_days": 2.0, "settings": QUICK} | asked))
+    fields: dict[str, Any] = {"keep_days": 2.0, "settings": QUICK}
+    made = replan(campaign, before, **(fields | asked))
     assert check_plan(campaign, made.plan, None) == []
     return made
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from ortools.sat.python import cp_model
 
@@ -31,14 +33,14 @@ pytestmark = pytest.mark.solver
 
 FLOAT = (Need(resource_id=ResourceId("float")),)
 ONE = (Resource(resource_id=ResourceId("float"), number=1),)
-TWO = {
+TWO: dict[str, Any] = {
     "positions": (make.position(rigs_max=2),),
     "rigs": (make.rig("R1"), make.rig("R2")),
     "crews": (make.crew("C1"), make.crew("C2")),
     "resources": ONE,
 }
 PLENTY = Limits(deterministic_s=5.0, seconds=60.0)
-SCENES: dict[str, dict[str, object]] = {
+SCENES: dict[str, dict[str, Any]] = {
     "zones": {"zones": zones(4, needs=FLOAT)} | TWO,
     "zones with trimming": {
         "zones": zones(3, needs=FLOAT),

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from planner.model.identifiers import CrewId, PositionId, RigId
 from planner.plan.changes import Baseline, open_spells
 from planner.plan.plan import Plan
 from tests import builders as make
@@ -30,9 +31,9 @@ def test_a_spell_at_another_minute_is_moved():
 
 
 def test_another_crew_position_or_length_is_no_change_but_another_rig_is():
-    same = replace(OLD.spells[1], crew="C2", position="P2", end_min=500 + DAY)
+    same = replace(OLD.spells[1], crew=CrewId("C2"), position=PositionId("P2"), end_min=500 + DAY)
     assert changes(replace(OLD, spells=(OLD.spells[0], same))).count == 0
-    other = replace(OLD.spells[1], rig="R2")
+    other = replace(OLD.spells[1], rig=RigId("R2"))
     assert changes(replace(OLD, spells=(OLD.spells[0], other))).count == 1
 
 

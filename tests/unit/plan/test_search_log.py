@@ -1,6 +1,7 @@
 """The course of a search, as it is kept in a plan folder."""
 
 from pathlib import Path
+from typing import Any
 
 from planner.core.progress import Progress
 from planner.plan.search_log import SEARCH, SearchLog, SearchStep, read_search, search_csv
@@ -29,7 +30,7 @@ def test_the_same_figures_of_another_goal_make_a_row() -> None:
 
 
 def test_reports_without_a_goal_or_a_value_make_no_row_but_are_handed_on() -> None:
-    heard = []
+    heard: list[Any] = []
     log = SearchLog(heard.append)
     log(report(1, goal="", best=3.0))
     log(report(2, best=None))

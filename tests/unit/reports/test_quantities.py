@@ -5,6 +5,7 @@ leave the nozzle, 2.266 fall, 0.066 are trimmed off.
 """
 
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -25,7 +26,7 @@ WET_MIX = (make.mix(process=Process.WET, rebound=0.1),)
 WET = {"mixes": WET_MIX, "rigs": (make.rig(process=Process.WET, rise_factor=3.0, bend_m=3.0),)}
 
 
-def scene(**changes: object):
+def scene(**changes: Any):
     materials = changes.pop("material", {})
     row = Material(mix_id=MixId("dry"), **materials)
     return make.campaign(**({"materials": (row,)} | changes))

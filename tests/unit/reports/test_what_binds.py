@@ -1,6 +1,7 @@
 """What binds, as rows and sentences."""
 
 from dataclasses import replace
+from typing import Any
 
 from planner.explain.one_more import Gain
 from planner.explain.shares import RigShare, Share
@@ -36,7 +37,7 @@ SHARES = (
 
 
 def gain(code: str, bound_min: int, **changes: float) -> Gain:
-    fields = {
+    fields: dict[str, Any] = {
         "code": code,
         "what": f"one more {code}",
         "finish_bound_min": bound_min,

@@ -8,6 +8,7 @@ break-out and panels.
 from __future__ import annotations
 
 import math
+from typing import Any
 
 from planner.access.windows import Access
 
@@ -57,7 +58,13 @@ class PlainSite:
         (crew,) = [row for row in self.campaign.crews if row.crew_id == crew_id]
         shifts = self.access.shifts(crew.shift_id)
         places = {place.position_id: place for place in self.campaign.positions}
-        state = {"free": 0, "last_work": -(10**9), "shift": None, "duty": None, "run": None}
+        state: dict[str, Any] = {
+            "free": 0,
+            "last_work": -(10**9),
+            "shift": None,
+            "duty": None,
+            "run": None,
+        }
         failures, next_failure = 0, self.draws.failing_min[self.run, number, 0]
         at = None
         for stay in stays:
@@ -66,7 +73,7 @@ class PlainSite:
                 self._relocate(state, shifts, crew, max(state["free"], stay.release_min), minutes)
             at = stay.position
             for k in stay.items:
-                left = self.draws.minutes[self.run, k]
+                left = until = self.draws.minutes[self.run, k]
                 if left == 0:
                     self.end[k] = self.end[self.items[k].waits[0][0]]
                     continue

@@ -27,7 +27,8 @@ ERRORS = 4.0
 
 def finishes(scene, inputs, *, seed=11):
     """Return the finish of every run, in sequence [min]."""
-    bench = Bench(*scene, inputs, seed=seed)
+    campaign, plan = scene
+    bench = Bench(campaign, plan, inputs, seed=seed)
     return bench.live(bench.chance.block(0), Rule.SEQUENCE).finish_min
 
 

@@ -1,6 +1,7 @@
 """What a study tells."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -20,7 +21,7 @@ from tests.unit.risk.scenes import in_a_row
 def test_the_rank_correlation_is_that_of_scipy_with_ties_and_all():
     rng = np.random.default_rng(4)
     one = rng.integers(0, 9, 500).astype(float)
-    other = one + rng.integers(0, 6, 500)
+    other = one + rng.integers(0, 6, 500).astype(float)
     found = rank_correlation(one, other)
     assert found == pytest.approx(float(stats.spearmanr(one, other).statistic), abs=1e-12)
     assert rank_correlation(one, np.ones(500)) is None
@@ -54,7 +55,9 @@ def test_the_chance_of_a_due_date_is_the_share_of_runs_that_meet_it(lived):
 
 
 def test_without_its_driver_the_spread_is_gone_or_less(lived):
-    rows = {row.drivers: row for row in drives(lived, confidence=0.8)}
+    rows: dict[tuple[Driver, ...], Any] = {
+        row.drivers: row for row in drives(lived, confidence=0.8)
+    }
     assert set(rows) == {(Driver.GROWTH,), (Driver.WEATHER,)}
     assert rows[Driver.WEATHER,].days > 0.5
     assert 0.0 < rows[Driver.GROWTH,].rank_correlation < 1.0
@@ -62,7 +65,8 @@ def test_without_its_driver_the_spread_is_gone_or_less(lived):
 
 
 def test_the_buffer_is_what_lies_between_the_plan_and_the_confidence(lived):
-    kept = reserve(lived, confidence=0.8)
+    kept: Any = reserve(lived, confidence=0.8)
+    rung: Any
     (rung,) = ladder(lived, (0.8,))
     assert kept.buffer_days == pytest.approx((rung.finish_min - 600) / MINUTES_PER_DAY)
     assert 0.0 < kept.weather_days <= kept.buffer_days

@@ -43,8 +43,8 @@ def test_courses_have_the_quantiles_and_the_persistence_of_their_model():
         # the quantiles are nearly even, so ranks keep 6/pi asin(r/2) of the scores' correlation
         right = 6.0 / np.pi * np.arcsin(right / 2.0)
         first, later = found[:, 100], found[:, 100 + lag]
-        ranks = [np.argsort(np.argsort(values)) for values in (first, later)]
-        assert np.corrcoef(*ranks)[0, 1] == pytest.approx(right, abs=0.05)
+        ranks = [np.argsort(np.argsort(values)).astype(float) for values in (first, later)]
+        assert np.corrcoef(ranks[0], ranks[1])[0, 1] == pytest.approx(right, abs=0.05)
 
 
 def test_the_sampler_is_that_of_the_water_room():

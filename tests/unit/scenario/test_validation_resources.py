@@ -56,8 +56,8 @@ def test_a_need_that_cannot_be_is_told_with_its_cell(text, code):
 
 def test_the_message_of_too_great_a_need_says_what_would_be_right():
     assert only(problems(with_needs("float:3")), "need-above-number").message == (
-        'it takes 3 of "float", but there are only 2, so it could never be worked; lower the count, '
-        "or raise number in resources.csv"
+        'it takes 3 of "float", but there are only 2, so it could never be worked; '
+        "lower the count, or raise number in resources.csv"
     )
 
 

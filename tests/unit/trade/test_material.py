@@ -1,5 +1,7 @@
 """What is shot stays, falls or is trimmed off; bags, loads and hoses follow from it."""
 
+from typing import Any
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,7 +17,7 @@ from tests import builders as make
 MIX = MixId("dry")
 
 
-def factors(process: Process = Process.DRY, **changes: object):
+def factors(process: Process = Process.DRY, **changes: Any):
     scene = make.campaign(
         mixes=(make.mix(process=process),), materials=(Material(mix_id=MIX, **changes),)
     )
@@ -109,7 +111,7 @@ def test_what_is_from_memory_says_so():
 # stock ----------------------------------------------------------------------------------------
 
 
-def row(**changes: object) -> Material:
+def row(**changes: Any) -> Material:
     return Material(mix_id=MIX, **changes)
 
 
