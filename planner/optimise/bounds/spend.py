@@ -190,13 +190,19 @@ class Spending:
         return found
 
     def _several_rigs(self, q: int, turn: Turn, rigs: list[int]) -> None:
-        """Let work with several rigs in one cell count for two of them."""
+        """Let crews with several rigs in one cell count for one more rig than there are crews.
+
+        Where a team's rigs are no more than its crews, each is taken as worked by a crew of its
+        own.  Else at least one crew has several, and there is at least one rig more than crews;
+        each of the ``n`` crews with several counts for its ``1 / count <= 1 / n`` of it.
+        """
+        each = 1.0 + 1.0 / self.packing.site.teams[turn.team].count
         for k in range(len(turn.shapes)):
             terms = dict.fromkeys(rigs, -1.0)
             for j in self.packing.of_team[turn.team]:
                 if (q, k, j) in self.flow.used:
                     several = self.packing.site.posts[j].rig is None
-                    terms[self.flow.used[q, k, j]] = 2.0 if several else 1.0
+                    terms[self.flow.used[q, k, j]] = each if several else 1.0
             self.model.row(terms, high=0.0)
 
     def _site(self, fewest: int) -> None:

@@ -13,14 +13,16 @@ from typing import Any
 import pytest
 
 from planner.model.identifiers import CrewId, Goal, MixId, Process, RigId
-from planner.model.limits import ClosureScope
+from planner.model.limits import Closure, ClosureScope
 from planner.optimise.bounds.claims import Claims
 from planner.optimise.bounds.spend import least_cost, material_cost
+from planner.optimise.engine import Settings, optimise
 from planner.optimise.hand_rule import hand_rule
 from planner.optimise.problem import Problem
 from planner.optimise.score import Scored
+from planner.plan import measures
 from tests import builders as make
-from tests.unit.optimise.scenes import broken_rules, problem, rules, zones
+from tests.unit.optimise.scenes import DAY, broken_rules, problem, rules, zones
 
 C1, R1, DRY = CrewId("C1"), RigId("R1"), MixId("dry")
 VOLUME_M3 = 2.2
@@ -30,7 +32,12 @@ THROUGH_M3 = VOLUME_M3 / 0.5 * 1.03
 
 def paid(**changes: Any) -> float:
     """Least cost of all zones, whenever they are finished."""
-    claims = Claims(problem(**changes))
+    return paid_in(problem(**changes))
+
+
+def paid_in(of: Problem) -> float:
+    """The same of a problem."""
+    claims = Claims(of)
     volume = sum(claims.problem.left_volume[z] for z in claims.possible)
     return least_cost(claims.work, claims.possible, volume, claims.problem.end)
 
@@ -148,3 +155,49 @@ def test_midnight_is_that_of_the_clock_where_the_clock_goes_forward():
     cost, bound = by_hand(late)
     assert cost == 200.0
     assert bound <= cost
+
+
+SLOTS = {1: (480, 556), 2: (660, 736), 3: (840, 916)}
+"""Three times a day for a zone change and a spell, 76 min."""
+
+
+def only_in(name: str, slot: int) -> tuple[Closure, ...]:
+    """A zone is open in a slot of each day only, with 10 min to get in and out."""
+    low, high = SLOTS[slot]
+    edges = [
+        0,
+        *(m for d in range(14) for m in (d * DAY + low - 10, d * DAY + high + 10)),
+        14 * DAY,
+    ]
+    return tuple(
+        make.closure(ClosureScope.ZONE, name, from_min=a, to_min=b)
+        for a, b in zip(edges[::2], edges[1::2], strict=True)
+    )
+
+
+def test_two_crews_that_share_the_second_of_three_rigs_have_three_rigs_and_not_four():
+    # R1 in slots 1 and 2 and between them, R2 in slots 1 and 3, R3 in slots 2 and 3: the crews
+    # take R1 (slots 1, 2), then R2 (slot 3); and R2 (slot 1), then R3 (slots 2, 3)
+    slots = {1: (1, 2), 2: (1, 3), 3: (2, 3)}
+    named = {f"Z{r}{slot}": (r, slot) for r, mine in slots.items() for slot in mine}
+    patches = [make.zone(name, mixes=(MixId(f"m{r}"),)) for name, (r, _) in named.items()]
+    between = make.zone("Z10", area_m2=10.0, mixes=(MixId("m1"),))
+    rigs = [make.rig(f"R{r}", mixes=(MixId(f"m{r}"),)) for r in slots]
+    crews = (make.crew("C1"), make.crew("C2"))
+    of = problem(
+        zones=(*patches, between),
+        closures=tuple(c for name, (_, slot) in named.items() for c in only_in(name, slot)),
+        mixes=tuple(make.mix(f"m{r}") for r in slots),
+        rigs=tuple(rigs),
+        crews=crews,
+        positions=(make.position(rigs_max=3),),
+        prices=make.prices(
+            crew_shift={crew.crew_id: 1000.0 for crew in crews},
+            rig_day={one.rig_id: 100.0 for one in rigs},
+        ),
+    )
+    settings = Settings(seed=1, workers=1, seconds=60.0, effort=0.01)
+    plan, _ = optimise(of.campaign, settings=settings)
+    assert broken_rules(of, plan) == []
+    assert measures.value(of.campaign, plan, Goal.COST) == 2 * 1000.0 + 3 * 100.0
+    assert 2 * 1000.0 < paid_in(of) <= 2 * 1000.0 + 3 * 100.0 + 1e-6
