@@ -365,7 +365,8 @@ class Decoder:
         return False
 
     def _retire(self, r: int) -> None:
-        if any(self._work_left(r, p) for p in range(len(self.problem.campaign.positions))):
+        places = range(len(self.problem.campaign.positions))
+        if self.guide.weights.leave and any(self._work_left(r, p) for p in places):
             self.free_choice[r] = True
             return
         self.finished[r] = True

@@ -162,7 +162,10 @@ class _Run:
         stays = dict.fromkeys([self.best.guide.stays, ((),) * len(self.problem.rigs)])
         if guide is not None:
             stays[guide.stays] = None
-        for one in starts(self.problem, tuple(stays), self.claims.ends):
+        ready = starts(self.problem, tuple(stays), self.claims.ends)
+        if guide is not None and goal in (Goal.RELOCATIONS, Goal.COST):
+            ready.insert(0, replace(guide, weights=replace(guide.weights, leave=False)))
+        for one in ready:
             if budget.is_spent or self.watch.must_stop():
                 return
             found = plan_of(self.problem, one, self.watch)

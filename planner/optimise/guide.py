@@ -33,6 +33,7 @@ class Weights:
     moved after a run when another position offers so many times more work in the next ``look``
     minutes, zones of scarce windows counted up to ``1 + scarce`` times.  With ``inner`` above 0
     each minute that a zone of a wide window takes from zones of narrower ones counts so much.
+    ``leave`` says whether a rig whose stays are worked out goes on to others.
     """
 
     wait: float = 1.0
@@ -49,6 +50,7 @@ class Weights:
     look: int = 1440
     ahead: int = 6
     inner: float = 0.0
+    leave: bool = True
 
 
 @dataclass(frozen=True)

@@ -506,3 +506,17 @@ def test_the_same_guide_leads_to_the_same_plan():
     guide = Guide(keys=tuple(float(-z) for z in range(9)), stays=((), ()), weights=Weights())
     assert extract(decode(of, guide)[0]) == extract(decode(of, guide)[0])
     assert decode(of, guide)[0].drafted == decode(of, guide)[0].drafted > 0
+
+
+@pytest.mark.parametrize(("leave", "moves"), [(True, 1), (False, 0)])
+def test_a_rig_whose_stays_are_worked_out_goes_on_or_stays(leave, moves):
+    of = problem(
+        zones=(*zones(6), make.zone("Far", x_m=300.0)),
+        positions=(make.position("P1", rigs_max=2), make.position("P2", x_m=301.0)),
+        rigs=(make.rig("R1"), make.rig("R2")),
+        crews=(make.crew("C1"), make.crew("C2")),
+    )
+    guide = replace(plain(of), stays=((0,), (1,)), weights=Weights(leave=leave))
+    board, _ = decoded(of, guide)
+    assert len(board.moves) == moves
+    assert all(board.is_done(z) for z in range(7))
