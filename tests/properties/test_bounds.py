@@ -314,8 +314,8 @@ def _waiting(pick: Callable[[int, int], int], zone: Zone, before: tuple[Zone, ..
 
 
 def test_no_bound_of_some_campaigns_lies_above_a_plan():
-    seen = look(check_plans, drawn, range(5000, 5024))
-    assert seen["plan"] >= 30
+    seen = look(check_plans, drawn, range(5000, 5014))
+    assert seen["plan"] >= 25
     for goal in Goal:
         assert seen[f"{goal}: met"] > 0
     for goal in (Goal.FINISH, Goal.COST, Goal.RELOCATIONS):
@@ -323,14 +323,14 @@ def test_no_bound_of_some_campaigns_lies_above_a_plan():
 
 
 def test_no_bound_on_lateness_and_joints_of_some_campaigns_lies_above_a_plan():
-    seen = look(check_plans, late_and_in_pieces, range(5100, 5112))
+    seen = look(check_plans, late_and_in_pieces, range(5100, 5110))
     assert seen["plan"] >= 15
     for goal in (Goal.LATE, Goal.JOINTS):
         assert seen[f"{goal}: above nothing"] > 0
 
 
 def test_no_bound_of_some_campaigns_of_chains_lies_above_a_plan():
-    seen = look(check_plans, waiting, range(5200, 5212))
+    seen = look(check_plans, waiting, range(5200, 5210))
     assert seen["plan"] >= 15
     assert seen[f"{Goal.LATE}: above nothing"] > 0
 
