@@ -11,6 +11,7 @@ import pytest
 
 START = "python3 -m planner "
 FEW_SECONDS = ("--seconds", "5")
+LITTLE_EFFORT = ("--effort", "0.05")
 ELSEWHERE = {"app": "tests/unit/commands/test_app.py starts it"}
 
 
@@ -29,6 +30,10 @@ def shortened(words: list[str]) -> list[str]:
         words = words[:place] + words[place + 2 :]
     if words[0] in {"plan", "demo"}:
         return [*words, *FEW_SECONDS]
+    if words[0] == "compare":
+        return [*words, *LITTLE_EFFORT, "--variants", "wet"]
+    if words[0] == "replan":
+        return [*words, *LITTLE_EFFORT]
     return [*words, "--version"] if words[0] == "test" else words
 
 
@@ -55,17 +60,18 @@ def _run(command: str, folder: Path) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.mark.solver
+@pytest.mark.timeout(240)
 def test_every_command_of_the_readme_works(repository: Path, folder: Path) -> None:
     commands = readme_commands((repository / "README.md").read_text(encoding="utf-8"))
     assert {command.split()[0] for command in commands} == {
-        *("plan", "app", "check", "demo", "test", "windows", "reach")
+        *("plan", "app", "check", "compare", "demo", "replan", "test", "windows", "reach")
     }
     for command in commands:
         if command.split()[0] in ELSEWHERE:
             continue
         done = _run(command, folder)
         # in so few seconds a zone or two may stay unplanned, which is exit code 1 of plan alone
-        right = {0, 1} if command.split()[0] in {"plan", "demo"} else {0}
+        right = {0, 1} if command.split()[0] in {"plan", "demo", "replan"} else {0}
         assert done.returncode in right, (command, done.stderr)
         assert "Traceback" not in done.stderr
     assert (folder / "scenarios" / "quay-soffit" / "plan" / "summary.json").exists()
