@@ -22,6 +22,8 @@ from planner.optimise.watch import Budget, Watch
 
 MEMORY = 25
 LATE_RIG_WEIGHT = 0.02
+SETTLE_EVERY = 4
+"""Every so often a roaming plan's positions become stays, which can be put in another order."""
 DRAFT_EFFORT = 2.5e-6
 STEP_EFFORT = 1e-3
 """Effort of a drafted spell and of a step beside them, measured."""
@@ -94,7 +96,10 @@ def improve(
     current_key = memory[0]
     step = 0
     while not budget.is_spent and not watch.must_stop() and not enough(best.scored):
-        guide = variation.of(current.guide, places=True)
+        base = current
+        if step % SETTLE_EVERY == SETTLE_EVERY - 1 and not any(base.guide.stays):
+            base = settled(base)
+        guide = variation.of(base.guide, places=True)
         found = plan_of(problem, guide, watch)
         budget.spend(found.scored.board.drafted * DRAFT_EFFORT + STEP_EFFORT)
         key = walk_key(order, goal, found)
