@@ -71,6 +71,11 @@ def risk_inputs(campaign: Campaign, scenario: Path, chosen: Path | None = None) 
     path = chosen if chosen is not None else inputs_beside(scenario)
     if chosen is None and not path.is_file():
         return with_allowance(Given(inputs=usual()), campaign.weather_allowance)
+    if not path.is_file():
+        message = (
+            "there is no such file; name one with keys as in docs/risk.md, or leave out --inputs"
+        )
+        raise InputRefusedError([Problem(file=path.name, message=message, code="no-inputs")])
     given = read_inputs(path)
     inputs = with_allowance(given, campaign.weather_allowance)
     if given.residual is None:

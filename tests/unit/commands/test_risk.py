@@ -62,6 +62,13 @@ def test_a_risk_file_is_read_and_every_slip_in_it_told(silo, capsys, tmp_path):
     assert 'there is no file "gauge.json" beside mine.toml' in capsys.readouterr().err
 
 
+def test_a_risk_file_that_is_not_there_is_told_in_one_line(silo, capsys, tmp_path):
+    words = ["risk", str(silo), str(silo / "plan"), "--runs", "10"]
+    assert main([*words, "--inputs", str(tmp_path / "none.toml")]) == Exit.REFUSED
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith("none.toml::: there is no such file; name one with keys as in")
+
+
 def test_a_risk_file_in_the_scenario_is_no_stranger_and_changes_no_plan(silo, capsys):
     (silo / "risk.toml").write_text("[panels]\nfail = 0\n", encoding="utf-8")
     try:
