@@ -26,6 +26,8 @@ KINDS = 4
 PULL = 3
 PULLED = (Goal.FINISH, Goal.LATE)
 """Goals for which late zones are pulled forward by one kind of neighbourhood."""
+LARGE = 2
+"""Zones are pulled forward in plans so many times larger than a neighbourhood [1]."""
 PULL_ATOMS = (4, 16)
 """Spells freed round the window that a late zone is pulled into: small models, many tries [1]."""
 LAST_RUNS = 8
@@ -106,7 +108,9 @@ class Polish:
 
     def _draw(self, current: Scored, number: int) -> Task | None:
         late: int | None = None
-        if number % KINDS == PULL and self.goal in PULLED:
+        pieces = sum(len(run.pieces) for run in current.board.runs)
+        pulls = self.goal in PULLED and pieces > LARGE * MOST_ATOMS
+        if pulls and number % KINDS == PULL:
             near, late = self._pull(current.board)
         else:
             near = self._pick(current.board, number)
@@ -162,7 +166,7 @@ class Polish:
         if not mine:
             return None
         most = int(self.rng.integers(FEWEST_ATOMS, MOST_ATOMS + 1))
-        kind = number % KINDS
+        kind = number % PULL
         if kind == 0:
             first = _reach_back(mine, most)
             start = self._before(board, rigs, mine[first].start)
