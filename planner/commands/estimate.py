@@ -45,6 +45,7 @@ def run_estimate(scenario: Path, folder: Path, *, xlsx: Path | None, pdf: Path |
         say(
             f"The plan breaks {len(broken.violations)} rules of this scenario and is not priced; "
             f"see: ebbwork check {scenario} {folder}"
+            f"; after records of the site: ebbwork replan {scenario} {folder}"
         )
         return Exit.PARTLY
     write_rows([field.name for field in fields(BillRow)], map(astuple, bill_rows(priced)))

@@ -35,6 +35,7 @@ def _issue(arguments: Namespace) -> Exit:
         say(
             f"The plan breaks {len(broken.violations)} rules of the scenario as it is now and is"
             f" not issued; see: ebbwork check {arguments.scenario} {arguments.plan}"
+            f"; after records of the site: ebbwork replan {arguments.scenario} {arguments.plan}"
         )
         return Exit.PARTLY
     if not done.is_new:

@@ -68,7 +68,7 @@ def moment(text: str) -> datetime:
     except ValueError:
         found = None
     if found is None or len(text) <= len("2026-05-04"):
-        msg = f"{text!r} is no date-time; write for example 2026-05-04T06:00"
+        msg = f"{text!r} is no date-time; write day and time of day, for example 2026-05-04T06:00"
         raise argparse.ArgumentTypeError(msg)
     return found
 

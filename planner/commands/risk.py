@@ -102,6 +102,7 @@ def run_risk(order: RiskOrder, *, interrupts: Interrupts) -> Exit:
         say(
             f"The plan breaks {len(broken.violations)} rules of this scenario and cannot be"
             f" lived; see: ebbwork check {order.scenario} {order.plan}"
+            f"; after records of the site: ebbwork replan {order.scenario} {order.plan}"
         )
         return Exit.PARTLY
     except NothingPlannedError:

@@ -28,6 +28,7 @@ def run_sheets(arguments: Namespace) -> Exit:
         say(
             f"The plan breaks {len(checked.violations)} rules of this scenario and is not printed;"
             f" see: ebbwork check {arguments.scenario} {arguments.plan}"
+            f"; after records of the site: ebbwork replan {arguments.scenario} {arguments.plan}"
         )
         return Exit.PARTLY
     papers = Papers(arguments.scenario, loaded.campaign, checked.plan, checked.summary)
