@@ -92,7 +92,7 @@ def test_a_break_out_crew_waits_for_the_float_of_the_zone_that_is_sprayed():
 def test_a_relocation_waits_for_what_its_rig_needs():
     boat = {"needs": FLOAT, "move_min": 60.0}
     scene = {
-        "zones": (make.zone("Z1"), make.zone("Z2", x_m=300.0)),
+        "zones": (make.zone("Z1"), make.zone("Z2", x_m=320.0)),
         "positions": (make.position("P1"), make.position("P2", x_m=300.0)),
         "rigs": (make.rig("R1", **boat), make.rig("R2", needs=FLOAT, hose_max_m=5.0)),
         "resources": ONE,
