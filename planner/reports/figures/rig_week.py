@@ -284,7 +284,7 @@ class _Lanes:
         return marks.words(texts, anchor="middle right", size=10)
 
     def moves(self, rig: RigId, y0: float, y1: float) -> list[marks.Trace]:
-        """Return relocations as strokes with a dot at either end, and where they lead."""
+        """Return relocations as strokes with a head where the rig arrives, and where they lead."""
         low, high = self.span
         clock = self.scene.campaign.clock
         middle = (y0 + y1) / 2
@@ -299,24 +299,29 @@ class _Lanes:
                     f"{rig} moves from {move.from_position} to {move.to_position}<br>"
                     f"{time_range(clock, move.start_min, move.end_min)}"
                 )
-                ends += [(block.x0, middle, hover), (block.x1, middle, hover)]
+                ends.append((block.x1, middle, hover))
         if not lines:
             return []
         names = [
             ((line[0] + line[2]) / 2, middle - 9.0, text)
             for line, text in zip(lines, self._destinations(rig), strict=False)
         ]
-        dots = go.Scatter(
+        heads = go.Scatter(
             x=[x for x, _, _ in ends],
             y=[y for _, y, _ in ends],
             mode="markers",
-            marker={"size": 7, "color": MOVE_INK, "line": {"color": OUTLINE, "width": 1}},
+            marker={
+                "symbol": "triangle-right",
+                "size": 10,
+                "color": MOVE_INK,
+                "line": {"color": OUTLINE, "width": 1},
+            },
             customdata=[hover for _, _, hover in ends],
             hovertemplate="%{customdata}<extra></extra>",
             showlegend=False,
             meta="relocation",
         )
-        return [marks.strokes(lines, colour=MOVE_INK, width=2.5), dots, marks.words(names)]
+        return [marks.strokes(lines, colour=MOVE_INK, width=2.5), heads, marks.words(names)]
 
     def _destinations(self, rig: RigId) -> list[str]:
         low, high = self.span

@@ -71,7 +71,7 @@ def _order(work: Workspace, made_for: Loaded, plan: Plan) -> None:
     with st.container(border=True):
         with st.container(horizontal=True, vertical_alignment="bottom"):
             runs = st.segmented_control(
-                "Lives", list(RUNS), default="1 000", required=True, key="risk-runs"
+                "Runs of luck", list(RUNS), default="1 000", required=True, key="risk-runs"
             )
             name = st.selectbox(
                 "When the plan cannot be kept, the site",
@@ -81,7 +81,7 @@ def _order(work: Workspace, made_for: Loaded, plan: Plan) -> None:
                 width=320,
             )
             rule = next((one for one in Rule if NAMES[one] == name), Rule.NEXT)
-            begin = st.button("Live it", type="primary", key="risk-go")
+            begin = st.button("Try the plan", type="primary", key="risk-go")
         st.caption(f"{RULES[rule][0].upper()}{RULES[rule][1:]}.")
         with st.expander("What is drawn"):
             st.markdown(
