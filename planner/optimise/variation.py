@@ -86,6 +86,7 @@ class Variation:
                 scarce=float(self.rng.choice((0.0, 2.0, 8.0))),
                 ahead=int(self.rng.choice((3, 6, 12))),
                 inner=float(self.rng.choice((0.0, 2.0, 6.0))),
+                leave=True,
             ),
         )
 
